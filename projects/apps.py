@@ -1,0 +1,9 @@
+"""The `projects` app."""
+
+from django.apps import AppConfig
+
+
+class ProjectsConfig(AppConfig):
+    name = "projects"
+    label = "projects"
+    default_auto_field = "django.db.models.BigAutoField"
