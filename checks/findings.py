@@ -1,0 +1,74 @@
+"""What a rule says of a layout: a finding is a value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from projects.circuit.fabric import Spot
+from projects.circuit.text import Message
+
+__all__ = ["Finding", "Level", "Report", "Situation"]
+
+Level = Literal["stop", "look", "note"]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that a rule found.
+
+    `text` says what is wrong and where, `fix` how to mend it, both for a learner. `at` are the places
+    to mark; `lines`, `parts` … name what it is about, for lists linked to the drawing.
+    """
+
+    rule: str
+    level: Level
+    text: Message
+    fix: Message
+    at: tuple[Spot, ...] = ()
+    parts: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    connections: tuple[str, ...] = ()
+    terminals: tuple[str, ...] = ()
+    situations: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """Names this finding across two checks of one kit, so that a let-pass stays with it."""
+        about = (self.parts, self.lines, self.connections, self.terminals)
+        return "|".join([self.rule, *(",".join(names) for names in about)])
+
+
+@dataclass(frozen=True)
+class Situation:
+    """One state of the working circuit: volts at terminals, amps through parts and pins, hours the cell lasts."""
+
+    name: str
+    cell: Literal["fresh", "used"]
+    volts: dict[str, float | None]
+    amps: dict[str, float]
+    pin_amps: dict[str, float]
+    hours: float | None
+
+
+@dataclass(frozen=True)
+class Report:
+    """All that was found in one layout.
+
+    `crashed`: ids of rules that failed; then the report is not complete, and it does not pass.
+    `sewn`: groups of two or more placed terminals that are really joined.
+    """
+
+    findings: tuple[Finding, ...]
+    crashed: tuple[str, ...]
+    sewn: tuple[tuple[str, ...], ...]
+    situations: tuple[Situation, ...] = ()
+
+    @property
+    def complete(self) -> bool:
+        return not self.crashed
+
+    @property
+    def passes(self) -> bool:
+        """Complete, and nothing at level `stop`."""
+        return self.complete and not any(finding.level == "stop" for finding in self.findings)
