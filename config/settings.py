@@ -14,6 +14,8 @@ import os
 from datetime import timedelta
 from pathlib import Path
 
+from whitenoise.compress import Compressor
+
 from config.data_folder import data_folder, secret_key
 from config.database import database
 
@@ -54,14 +56,14 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "config.security.SecurityHeadersMiddleware",
     "django.middleware.security.SecurityMiddleware",
-    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",  # answers by itself, so what adds headers stands before it
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
-    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",  # last, as it asks: it answers for a sign-in that is locked
 ]
@@ -102,13 +104,14 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = DEBUG
 WHITENOISE_AUTOREFRESH = DEBUG
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = (*Compressor.SKIP_COMPRESS_EXTENSIONS, "map")  # only debuggers fetch them
 FILE_UPLOAD_PERMISSIONS = 0o600
 DATA_UPLOAD_MAX_MEMORY_SIZE = 3 * 1024 * 1024  # a project file has at most 2 MiB, and a form's own overhead
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["default"]}}
 
 # --- Teachers sign in --------------------------------------------------------------------------------------
 LOGIN_URL = "sign-in"
-LOGIN_REDIRECT_URL = "home"
+LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "sign-in"
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
@@ -125,6 +128,7 @@ AUTH_PASSWORD_VALIDATORS = [
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = timedelta(minutes=10)
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False  # else one who keeps trying keeps the teacher out
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_TEMPLATE = "429.html"
 AXES_HTTP_RESPONSE_CODE = 429
