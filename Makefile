@@ -1,5 +1,5 @@
 # make run    set up what is missing, then serve on this machine alone (PORT=8000 unless you say otherwise)
-# make class  the same, for everyone on the local network
+# make class  the same, for everyone on the local network (ADDRESS=… if the machine has several)
 # make test   set up what tests need, then check everything
 # make lint   only what reads the source;  make format  put the source in order;  make bench  measure
 

@@ -16,8 +16,6 @@ import pytest
 from django.conf import settings
 from django.core.management import CommandError, call_command
 
-from kits.serving import local_address
-
 ROOT = settings.BASE_DIR
 
 
@@ -30,7 +28,7 @@ def environment(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "DJANGO_SETTINGS_MODULE": "config.settings",
         "PYTHONUNBUFFERED": "1",
     }
-    for name in ("DATABASE_URL", "PORT", "TIEOFF_HOSTS", "TIEOFF_DEBUG"):
+    for name in ("DATABASE_URL", "PORT", "ADDRESS", "TIEOFF_HOSTS", "TIEOFF_DEBUG"):
         environment.pop(name, None)
     subprocess.run([sys.executable, "manage.py", "migrate", "--verbosity", "0"], cwd=ROOT, env=environment, check=True)
     return environment
@@ -143,14 +141,15 @@ def test_static_files_are_served_compressed_under_names_that_last(served: Served
 
 
 def test_a_class_is_told_the_address_its_picture_and_what_plain_http_means(environment: dict[str, str]) -> None:
-    address = local_address()
-    assert address, "this test needs a machine that is on some network"
-    running = Served(environment, "--network")
+    running = Served({**environment, "ADDRESS": "10.0.0.7"}, "--network")
     try:
         running.wait_for("Use it only on a network that you trust")
-        assert f"http://{address}:{running.port}/" in running.printed
+        assert f"http://10.0.0.7:{running.port}/" in running.printed
         assert "█" in running.printed
-        with urllib.request.urlopen(f"http://{address}:{running.port}/admin/login/", timeout=10) as answer:
+        asked = urllib.request.Request(
+            f"http://127.0.0.1:{running.port}/admin/login/", headers={"Host": f"10.0.0.7:{running.port}"}
+        )
+        with urllib.request.urlopen(asked, timeout=10) as answer:
             assert answer.status == 200
     finally:
         running.process.terminate()
@@ -199,6 +198,7 @@ def test_a_port_that_is_none_is_refused(port: str) -> None:
 
 
 def test_without_a_network_a_class_cannot_be_served(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("ADDRESS", raising=False)
     monkeypatch.setattr("kits.management.commands.serve.local_address", lambda: None)
     with pytest.raises(CommandError, match="on no network"):
         call_command("serve", port=str(free_port()), network=True)

@@ -1,6 +1,10 @@
-"""`manage.py serve`: the web server and the background worker, until Ctrl-C."""
+"""`manage.py serve`: the web server and the background worker, until Ctrl-C.
+
+With `--network`, ADDRESS of the environment is the address that learners type, for a machine on several networks.
+"""
 
 import argparse
+import io
 import os
 import socket
 
@@ -35,7 +39,7 @@ class Command(BaseCommand):
         number = _port(port)
         host = ANYWHERE if network else LOOPBACK
         _refuse_port_in_use(host, number)
-        reached_at = local_address() if network else LOOPBACK
+        reached_at = (os.environ.get("ADDRESS") or local_address()) if network else LOOPBACK
         if reached_at is None:
             raise CommandError("This machine is on no network. Join one, or use `make run`.")
         if not settings.DEBUG:
@@ -72,8 +76,10 @@ class Command(BaseCommand):
         self.stdout.flush()
 
     def _draw_qr(self, address: str) -> None:
+        drawn = io.StringIO()
+        segno.make(address).terminal(out=drawn, compact=True)
         try:
-            segno.make(address).terminal(out=self.stdout, compact=True)
+            self.stdout.write(drawn.getvalue())
         except UnicodeEncodeError:
             self.stdout.write("(This terminal cannot draw a QR code: type the address.)")
 
