@@ -110,9 +110,9 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 3 * 1024 * 1024  # a project file has at most 2 Mi
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["default"]}}
 
 # --- Teachers sign in --------------------------------------------------------------------------------------
-LOGIN_URL = "sign-in"
-LOGIN_REDIRECT_URL = "/"
-LOGOUT_REDIRECT_URL = "sign-in"
+LOGIN_URL = "kits:sign-in"
+LOGIN_REDIRECT_URL = "kits:home"
+LOGOUT_REDIRECT_URL = "kits:sign-in"
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
     "django.contrib.auth.backends.ModelBackend",

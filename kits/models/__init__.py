@@ -1,0 +1,23 @@
+"""The class and each kit: one file a model."""
+
+from kits.models.event import Event, Remark
+from kits.models.failed_try import FailedTry
+from kits.models.kit import Kit, KitLearner
+from kits.models.learner import Learner
+from kits.models.let_pass import LetPass
+from kits.models.session import Session
+from kits.models.submission import Submission
+from kits.models.workshop import Workshop
+
+__all__ = [
+    "Event",
+    "FailedTry",
+    "Kit",
+    "KitLearner",
+    "Learner",
+    "LetPass",
+    "Remark",
+    "Session",
+    "Submission",
+    "Workshop",
+]

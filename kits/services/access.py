@@ -1,0 +1,127 @@
+"""Who asks, and what is theirs. Every object that a view touches comes from here.
+
+What is not theirs and what does not exist look the same: both raise Http404.
+
+- *nobody*: signed in as no one. Views send them to a sign-in page before anything is looked up.
+- *learner*: joined with a kit's code; sees that kit, changes its layout, and nothing else.
+- *teacher*: a user; everything of their own projects and workshops. The same user is a *helper* in workshops
+  of others that name them: they see board, kits and submissions there, answer calls for help, give looks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from django.contrib.auth.models import User
+from django.http import Http404, HttpRequest
+from django.shortcuts import get_object_or_404
+
+from kits.models import Kit, Learner, Submission, Workshop
+from kits.services.learner_session import joined
+from projects.models import Project
+
+__all__ = [
+    "Person",
+    "helper_of",
+    "kit_for",
+    "kit_seen_by",
+    "kit_taught",
+    "person_of",
+    "project_for",
+    "submission_seen_by",
+    "workshop_for",
+    "workshop_seen_by",
+]
+
+
+@dataclass(frozen=True)
+class Person:
+    """Who asks: a user, a kit with perhaps one of its learners, or nobody."""
+
+    user: User | None = None
+    kit: Kit | None = None
+    learner: Learner | None = None
+
+    @property
+    def kind(self) -> Literal["nobody", "learner", "teacher"]:
+        if self.user is not None:
+            return "teacher"
+        return "learner" if self.kit is not None else "nobody"
+
+    @property
+    def signs(self) -> dict[str, User | Learner | None]:
+        """Who did it, as events and submissions keep it."""
+        return {"user": self.user, "learner": self.learner}
+
+
+def person_of(request: HttpRequest) -> Person:
+    """Who sent this request; a user before a learner, should a browser ever be both."""
+    if request.user.is_authenticated:
+        return Person(user=request.user)
+    kit, learner = joined(request)
+    return Person(kit=kit, learner=learner)
+
+
+def project_for(person: Person, project_id: int) -> Project:
+    """A project that this person may see and change."""
+    if person.user is None:
+        raise Http404
+    return get_object_or_404(Project.objects.open_to(person.user), pk=project_id)
+
+
+def workshop_for(person: Person, workshop_id: int) -> Workshop:
+    """A workshop that this person teaches."""
+    if person.user is None:
+        raise Http404
+    return get_object_or_404(Workshop.objects.taught_by(person.user), pk=workshop_id)
+
+
+def workshop_seen_by(person: Person, workshop_id: int) -> Workshop:
+    """A workshop that this person teaches or helps in."""
+    if person.user is None:
+        raise Http404
+    return get_object_or_404(Workshop.objects.staffed_by(person.user), pk=workshop_id)
+
+
+def kit_for(person: Person, kit_id: int) -> Kit:
+    """A kit whose layout this person may change: the learner's own, or one of the teacher's workshops."""
+    if person.kit is not None and person.user is None:
+        if person.kit.pk != kit_id:
+            raise Http404
+        return person.kit
+    return kit_taught(person, kit_id)
+
+
+def kit_taught(person: Person, kit_id: int) -> Kit:
+    """A kit of a workshop that this person teaches."""
+    if person.user is None:
+        raise Http404
+    kits = Kit.objects.select_related("workshop", "revision__project")
+    return get_object_or_404(kits, pk=kit_id, workshop__in=Workshop.objects.taught_by(person.user))
+
+
+def kit_seen_by(person: Person, kit_id: int) -> Kit:
+    """A kit that this person may look at: the learner's own, or one of a workshop they teach or help in."""
+    if person.user is None:
+        return kit_for(person, kit_id)
+    kits = Kit.objects.select_related("workshop", "revision__project")
+    return get_object_or_404(kits, pk=kit_id, workshop__in=Workshop.objects.staffed_by(person.user))
+
+
+def submission_seen_by(person: Person, submission_id: int) -> Submission:
+    """A submission of a kit that this person may look at."""
+    submissions = Submission.objects.select_related("kit__workshop", "kit__revision__project", "learner", "user")
+    if person.user is not None:
+        submissions = submissions.filter(kit__workshop__in=Workshop.objects.staffed_by(person.user))
+    elif person.kit is not None:
+        submissions = submissions.filter(kit=person.kit)
+    else:
+        raise Http404
+    found: Submission = get_object_or_404(submissions, pk=submission_id)
+    return found
+
+
+def helper_of(person: Person, workshop: Workshop) -> bool:
+    """Whether this person only helps in the workshop, so that a page offers no more than a helper may do."""
+    return person.user is not None and workshop.owner_id != person.user.pk

@@ -1,0 +1,32 @@
+"""Reading how far kits are from the database."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from kits.models import Event, Kit
+from kits.progress import BOARD_KINDS, KitState, StageRow, Tick, state_of
+
+__all__ = ["stage_rows", "state_of_kit", "states_of_kits"]
+
+
+def stage_rows(kit: Kit) -> tuple[StageRow, ...]:
+    """The kit's stages in order."""
+    return tuple(StageRow(row["name"], row["title"], row["look"]) for row in kit.stages)
+
+
+def state_of_kit(kit: Kit) -> KitState:
+    """How far one kit is; one query."""
+    return states_of_kits([kit])[kit.pk]
+
+
+def states_of_kits(kits: Iterable[Kit]) -> dict[int, KitState]:
+    """How far each kit is, by its id; one query for all of them."""
+    kits = list(kits)
+    fields = ("kit_id", "kind", "stage", "at", "submission_id", "remark__text")
+    events = Event.objects.filter(kit__in=[kit.pk for kit in kits], kind__in=BOARD_KINDS)
+    ticks: dict[int, list[Tick]] = defaultdict(list)
+    for kit_id, kind, stage, at, submission, text in events.order_by("pk").values_list(*fields):
+        ticks[kit_id].append(Tick(kind, stage, at, submission, text or ""))
+    return {kit.pk: state_of(stage_rows(kit), ticks[kit.pk]) for kit in kits}
