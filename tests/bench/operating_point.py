@@ -1,4 +1,4 @@
-"""The operating point of a sewn circuit of about 45 unknowns and 8 LEDs, against an ngspice process on the same.
+"""The operating point of a sewn circuit of 44 unknowns and 8 LEDs, against an ngspice process on the same.
 
 Run by itself with `python -m tests.bench.operating_point`.
 """
@@ -11,6 +11,7 @@ from pathlib import Path
 
 from checks.netlist import Draw, Element, Led, Netlist, Resistor, Source
 from checks.operating_point import ROOM_KELVIN, solve
+from tests.bench.measure import Measure
 from tests.published.ngspice import operating_points, run, same_kelvin, write_decks
 
 __all__ = ["eight_lights", "measure"]
@@ -20,7 +21,7 @@ VOLTS_OFF = 1e-6
 
 
 def eight_lights() -> Netlist:
-    """A coin cell, a controller and eight white lights on their own pins; 46 unknowns."""
+    """A coin cell, a controller and eight white lights on their own pins; 43 nodes and the current of the cell."""
     elements: list[Element] = [
         Source("B1", "cell+", "cell-", 3.0, 15.0),
         Resistor("plus", "cell+", "M1+", 4.5),
@@ -47,8 +48,8 @@ def _seconds(work: Callable[[], object], times: int) -> float:
     return (time.perf_counter() - start) / times
 
 
-def measure(*, rounds: int = 15) -> list[tuple[str, float, float, str]]:
-    """(what, measured, budget, unit) rows; the two programs take turns, and the median of the ratios counts."""
+def measure(*, rounds: int = 15) -> list[Measure]:
+    """The two programs take turns, and the median of the ratios counts."""
     ratios = []
     with tempfile.TemporaryDirectory() as folder:
         control = write_decks(Path(folder), [eight_lights()], ROOM_KELVIN)
@@ -61,11 +62,13 @@ def measure(*, rounds: int = 15) -> list[tuple[str, float, float, str]]:
     point = solve(eight_lights(), kelvin=same_kelvin(ROOM_KELVIN))
     off = max(abs(point.volts[node] - volts) for node, volts in reference.items())
     return [
-        ("operating point against an ngspice process", statistics.median(ratios), TIMES_FASTER, "× faster, at least"),
-        ("operating point, furthest node from ngspice", off, VOLTS_OFF, "V, at most"),
+        Measure(
+            "operating point, 8 lights: an ngspice process takes", statistics.median(ratios), TIMES_FASTER, "×", True
+        ),
+        Measure("operating point, 8 lights: furthest node from ngspice", off, VOLTS_OFF, "V"),
     ]
 
 
 if __name__ == "__main__":
-    for what, measured, budget, unit in measure():
-        print(f"{what}: {measured:.3g} {unit} {budget:g}")
+    for figure in measure():
+        print(f"{figure.what}: {figure.value:.3g} {figure.unit} (budget {figure.budget:g})")
