@@ -10,10 +10,11 @@ from collections.abc import Iterator
 from projects.circuit.refusal import Refusal, place_of, quoted
 from projects.circuit.text import msg
 
-__all__ = ["MAX_BYTES", "MAX_DEPTH", "parse"]
+__all__ = ["MAX_BYTES", "MAX_DEPTH", "MAX_KEYS", "parse"]
 
 MAX_BYTES = 2 * 1024 * 1024
 MAX_DEPTH = 32
+MAX_KEYS = 2000
 
 _BOM = b"\xef\xbb\xbf"
 # A whole string or a bracket. A string that never ends counts too: else it would be scanned again from each quote.
@@ -97,6 +98,8 @@ def _faults(value: object, path: list[str | int]) -> Iterator[Refusal]:
     if isinstance(value, _Object):
         if value.repeated is not None:
             yield Refusal(place_of([*path, value.repeated]), msg("this key comes twice"), msg("each key once"))
+        if len(value) > MAX_KEYS:
+            yield Refusal(place_of(path), msg("it has too many keys"), msg("at most {keys} keys", keys=MAX_KEYS))
         for key, inner in value.items():
             if not _is_whole_text(key):
                 yield _half_character([*path, key])

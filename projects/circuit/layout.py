@@ -51,7 +51,7 @@ class Line(Value):
     piece: Name
     start: End = Field(alias="from")
     end: End = Field(alias="to")
-    via: tuple[Point, ...] = Field(default=(), max_length=198)
+    via: tuple[Point, ...] = Field(default=(), max_length=198, fail_fast=True)
 
 
 class Cover(Value):
@@ -66,7 +66,7 @@ class Cover(Value):
 class Layout(Value):
     """Places, joins, lines and covers; all may be empty."""
 
-    places: tuple[Place, ...] = Field(default=(), max_length=400)
-    joins: tuple[Join, ...] = Field(default=(), max_length=1000)
-    lines: tuple[Line, ...] = Field(default=(), max_length=1000)
-    covers: tuple[Cover, ...] = Field(default=(), max_length=1000)
+    places: tuple[Place, ...] = Field(default=(), max_length=400, fail_fast=True)
+    joins: tuple[Join, ...] = Field(default=(), max_length=1000, fail_fast=True)
+    lines: tuple[Line, ...] = Field(default=(), max_length=1000, fail_fast=True)
+    covers: tuple[Cover, ...] = Field(default=(), max_length=1000, fail_fast=True)

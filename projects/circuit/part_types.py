@@ -59,7 +59,7 @@ class Polygon(Value):
     """A body of any simple outline; points in mm from the part's origin."""
 
     shape: Literal["polygon"] = "polygon"
-    points: tuple[Point, ...] = Field(min_length=3, max_length=200)
+    points: tuple[Point, ...] = Field(min_length=3, max_length=200, fail_fast=True)
 
 
 Body = Annotated[Circle | Rectangle | Polygon, Field(discriminator="shape")]
@@ -76,7 +76,7 @@ class Terminal(Value):
     x: Coordinate
     y: Coordinate
     role: Role | None = None
-    can: tuple[Ability, ...] = Field(default=(), max_length=4)
+    can: tuple[Ability, ...] = Field(default=(), max_length=4, fail_fast=True)
 
 
 class UsedCell(Value):
@@ -122,14 +122,14 @@ class Position(Value):
     """One position of a switch and the pairs of terminals that it joins."""
 
     name: Name
-    joins: tuple[tuple[Name, Name], ...] = Field(default=(), max_length=64)
+    joins: tuple[tuple[Name, Name], ...] = Field(default=(), max_length=64, fail_fast=True)
 
 
 class Switch(Value):
     """A switch; `momentary` means that it springs back to its first position."""
 
     kind: Literal["switch"] = "switch"
-    positions: tuple[Position, ...] = Field(min_length=1, max_length=16)
+    positions: tuple[Position, ...] = Field(min_length=1, max_length=16, fail_fast=True)
     momentary: bool = False
 
 
@@ -152,7 +152,7 @@ class Sensor(Value):
     """A resistive sensor with named levels."""
 
     kind: Literal["sensor"] = "sensor"
-    levels: tuple[Level, ...] = Field(min_length=1, max_length=16)
+    levels: tuple[Level, ...] = Field(min_length=1, max_length=16, fail_fast=True)
 
 
 class Controller(Value):
@@ -192,9 +192,9 @@ class PartType(Value):
     type: Name
     name: Text
     body: Body
-    terminals: tuple[Terminal, ...] = Field(min_length=1, max_length=64)
+    terminals: tuple[Terminal, ...] = Field(min_length=1, max_length=64, fail_fast=True)
     terminal_radius: Size = 2.0
-    joined: tuple[tuple[Name, ...], ...] = Field(default=(), max_length=64)
+    joined: tuple[tuple[Name, ...], ...] = Field(default=(), max_length=64, fail_fast=True)
     no_sew: bool = False
     colour: Colour = "black"
     model: Model

@@ -31,7 +31,7 @@ class Piece(Value):
     """A flat piece of fabric; outline in mm as seen from the outside."""
 
     name: Name
-    outline: tuple[Point, ...] = Field(min_length=3, max_length=2000)
+    outline: tuple[Point, ...] = Field(min_length=3, max_length=2000, fail_fast=True)
     seam_allowance: NotNegative = 8.0
 
 
@@ -73,14 +73,14 @@ class Connection(Value):
     """A set of terminals that the circuit diagram joins."""
 
     name: Name
-    terminals: tuple[Ref, ...] = Field(max_length=1000)
+    terminals: tuple[Ref, ...] = Field(max_length=1000, fail_fast=True)
 
 
 class Stage(Value):
     """A group of steps; `look` means that it ends with a look by the teacher."""
 
     name: Text = Field(min_length=1)
-    connections: tuple[Name, ...] = Field(default=(), max_length=1000)
+    connections: tuple[Name, ...] = Field(default=(), max_length=1000, fail_fast=True)
     look: bool = False
 
 
@@ -105,18 +105,18 @@ class Project(Value):
     """What the class makes, as the file holds it; mm, ohms, amps, volts, hours."""
 
     title: Text = Field(min_length=1)
-    pieces: tuple[Piece, ...] = Field(min_length=1, max_length=50)
+    pieces: tuple[Piece, ...] = Field(min_length=1, max_length=50, fail_fast=True)
     thread: Thread = Thread()
     spacing: Positive = 5.0
     contact: Positive = 2.0
     settings: Settings = Settings()
-    part_types: tuple[PartType, ...] = Field(default=(), max_length=200)
-    parts: tuple[Part, ...] = Field(max_length=200)
+    part_types: tuple[PartType, ...] = Field(default=(), max_length=200, fail_fast=True)
+    parts: tuple[Part, ...] = Field(max_length=200, fail_fast=True)
     pins: Annotated[dict[Ref, PinUse], Field(max_length=2000)] = Field(default_factory=dict)
-    connections: tuple[Connection, ...] = Field(max_length=1000)
-    stages: tuple[Stage, ...] = Field(default=(), max_length=200)
-    supplies: tuple[Supply, ...] = Field(default=(), max_length=500)
-    criteria: tuple[Criterion, ...] = Field(default=(), max_length=500)
+    connections: tuple[Connection, ...] = Field(max_length=1000, fail_fast=True)
+    stages: tuple[Stage, ...] = Field(default=(), max_length=200, fail_fast=True)
+    supplies: tuple[Supply, ...] = Field(default=(), max_length=500, fail_fast=True)
+    criteria: tuple[Criterion, ...] = Field(default=(), max_length=500, fail_fast=True)
     learner_may: LearnerMay = "layout"
     swaps: Annotated[dict[Name, tuple[Name, ...]], Field(max_length=200)] = Field(default_factory=dict)
 

@@ -11,7 +11,7 @@ __all__ = ["Refusal", "listed", "place_of", "quoted"]
 
 _PLAIN_KEY = re.compile(r"[A-Za-z_][A-Za-z0-9_-]{0,39}")
 _SHOWN = 40
-_LISTED = 12
+_LISTED = 16
 
 
 class Refusal(Exception):
@@ -81,7 +81,7 @@ def _cut(text: str) -> str:
 
 
 def listed(names: Iterable[str]) -> str:
-    """Names in a row, the first twelve.
+    """Names in a row, the first sixteen.
 
     >>> listed(["front", "back"])
     'front, back'
