@@ -1,0 +1,15 @@
+"""Saying a Message of the pure core to people: translated, then filled."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext
+
+from projects.circuit.text import Message
+
+__all__ = ["say"]
+
+
+def say(message: Message) -> str:
+    """The message in the language that is active now; a value that is a Message is said too."""
+    values = {name: say(value) if isinstance(value, Message) else value for name, value in message.values.items()}
+    return gettext(message.text).format(**values)
