@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
-from shapely.geometry import Polygon
+import shapely
+from shapely.geometry import LineString, Polygon
 
 from projects.circuit.text import msg
 from projects.drawing.style import CLOTH, EDGE, PALE, Style
@@ -39,13 +41,21 @@ def seam_rings(view: View) -> list[list[tuple[float, float]]]:
 
 
 def grid_path(view: View) -> str:
-    """Lines 5 mm apart over the piece's own box, counted from the fabric's origin."""
-    xs, ys = ([point[i] for point in view.piece.outline] for i in (0, 1))
-    left, right, top, bottom = min(xs), max(xs), min(ys), max(ys)
-    upright = (i * _GRID_MM for i in range(math.ceil(left / _GRID_MM), math.floor(right / _GRID_MM) + 1))
-    level = (i * _GRID_MM for i in range(math.ceil(top / _GRID_MM), math.floor(bottom / _GRID_MM) + 1))
-    lines = [path((view.at(x, top), view.at(x, bottom))) for x in upright]
-    return "".join(lines + [path((view.at(left, y), view.at(right, y))) for y in level])
+    """Lines 5 mm apart on the piece, counted from the fabric's origin."""
+    cloth = Polygon(view.piece.outline)
+    left, top, right, bottom = cloth.bounds
+    lines = [((x, top), (x, bottom)) for x in _multiples(left, right)]
+    lines += [((left, y), (right, y)) for y in _multiples(top, bottom)]
+    cut = shapely.get_parts(shapely.intersection(cloth, shapely.linestrings(lines))) if lines else ()
+    return "".join(
+        path(view.all((x, y) for x, y, *_ in line.coords))
+        for line in cut
+        if isinstance(line, LineString) and not line.is_empty
+    )
+
+
+def _multiples(low: float, high: float) -> Iterator[float]:
+    return (i * _GRID_MM for i in range(math.ceil(low / _GRID_MM), math.floor(high / _GRID_MM) + 1))
 
 
 def draw_cover(cover: tuple[float, float, float], view: View, style: Style) -> Element:

@@ -87,7 +87,7 @@ def terminal_words(part_type: PartType) -> tuple[PrintedWord, ...]:
     w, h = half_size(part_type)
     for terminal in part_type.terminals:
         words = terminal.label or terminal.name
-        size = _word_size(part_type)
+        size = _word_size(part_type, words)
         wide = 0.62 * size * len(words)
         away = part_type.terminal_radius + 0.5
         if math.hypot(terminal.x, terminal.y) < 0.5:
@@ -101,12 +101,14 @@ def terminal_words(part_type: PartType) -> tuple[PrintedWord, ...]:
     return tuple(found)
 
 
-def _word_size(part_type: PartType) -> float:
-    """As large as fits between neighbouring terminals: 1.8 to 3.2 mm."""
+def _word_size(part_type: PartType, words: str) -> float:
+    """As large as fits between neighbouring terminals and on the body: 1.8 to 3.2 mm."""
     spots = [(terminal.x, terminal.y) for terminal in part_type.terminals]
     nearest = min((math.dist(a, b) for i, a in enumerate(spots) for b in spots[:i]), default=10.0)
     longest = max(len(terminal.label or terminal.name) for terminal in part_type.terminals)
-    return max(1.8, min(3.2, nearest / (0.72 * longest + 0.4)))
+    # A sign stays large: it is what tells a child which way round the part goes.
+    most = 3.2 if words in "+−-" else max(2.2, min(3.2, 0.4 * max(half_size(part_type))))
+    return max(1.8, min(most, nearest / (0.72 * longest + 0.4)))
 
 
 def draw_word(words: str, x: float, y: float, size: float, fill: str, anchor: str = "middle") -> Element:

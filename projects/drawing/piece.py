@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 import shapely
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LinearRing, LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from projects.circuit.fabric import Course, LaidOut, LooseLine, PlacedBody
 from projects.circuit.layout import Place, Side
 from projects.circuit.text import Message, msg
-from projects.drawing.cloth import draw_cloth, draw_cover
+from projects.drawing.cloth import draw_cloth, draw_cover, seam_rings
 from projects.drawing.guides import still_to_sew
 from projects.drawing.labels import connection_labels, line_labels
 from projects.drawing.marks import draw_mark, stand_clear
 from projects.drawing.overlay import LineState, Overlay
 from projects.drawing.part_art import draw_body, draw_eyelet, draw_word, terminal_words
 from projects.drawing.refs import beside, room_on, width
-from projects.drawing.stitches import along, badge_distances, draw_anchor, draw_line, length
+from projects.drawing.stitches import along, badge_distances, draw_anchor, draw_line
 from projects.drawing.style import CLOTH, FONT, INK, PALE, PLAIN, Style, line_colour
 from projects.drawing.svg import Element, el, num, path, text, to_svg
 from projects.drawing.view import View, view_of
@@ -210,12 +210,12 @@ class _Drawing:
         for course in self.courses:
             label = self.labels.get(course.name, "")
             points = self.view.all(course.points)
-            for at in badge_distances(length(points)) if label else ():
+            for at in badge_distances(points) if label else ():
                 x, y, _, _ = along(points, at)
                 yield self.badge(label, x, y, self.colour(course.name))
 
     def badge(self, label: str, x: float, y: float, colour: str) -> Element:
-        size = self.style.font_mm * 0.9
+        size = self.style.font_mm
         wide, high = max(width(label, size) + 0.8, size * 1.15), size * 1.15
         ink, cloth = self.style.ink(colour), self.style.ink(CLOTH)
         return el(
@@ -226,11 +226,12 @@ class _Drawing:
 
     def obstacles(self) -> list[BaseGeometry]:
         shapes: list[BaseGeometry] = [Polygon(self.view.all(body.outline)).buffer(0) for body in self.bodies]
+        shapes += [LinearRing(ring) for ring in seam_rings(self.view)]
         for course in self.courses:
             points = self.view.all(course.points)
             shapes.append(LineString(points).buffer(0.8))
             if self.labels.get(course.name):
-                shapes += [shapely.Point(*along(points, at)[:2]).buffer(2.2) for at in badge_distances(length(points))]
+                shapes += [shapely.Point(*along(points, at)[:2]).buffer(2.2) for at in badge_distances(points)]
         return shapes
 
     def refs(self) -> Iterator[Element]:

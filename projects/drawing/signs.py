@@ -43,7 +43,8 @@ def draw_sign(part_type: PartType, w: float, h: float, style: Style) -> list[Ele
         Pad: _pad,
         Link: _link,
     }
-    return draw[type(model)](scale, ink)
+    # Between two terminals of a small part there is room for a small sign only.
+    return draw[type(model)](scale * 0.8 if len(part_type.terminals) > 1 else scale, ink)
 
 
 def _cell(part_type: PartType, w: float, h: float, ink: str, pale: str) -> list[Element]:

@@ -76,9 +76,22 @@ def _spread(total: float, every: float) -> Iterator[float]:
     return ((i + 0.5) * total / count for i in range(min(count, 400)))
 
 
-def badge_distances(total: float) -> tuple[float, ...]:
-    """Distances along a line at which its label is repeated; none on a line too short to hold one."""
-    return tuple(_spread(total, _BADGE_MM)) if total >= 7.0 else ()
+def badge_distances(points: Points) -> tuple[float, ...]:
+    """Distances along a line at which its label is repeated, kept off the bends; none on a very short line."""
+    total = length(points)
+    if total < 7.0:
+        return ()
+    ends = [0.0]
+    for a, b in pairwise(points):
+        ends.append(ends[-1] + math.dist(a, b))
+    straights = [(a, b) for a, b in pairwise(ends) if b - a >= 8.0]
+    return tuple(dict.fromkeys(_off_bends(at, straights) for at in _spread(total, _BADGE_MM)))
+
+
+def _off_bends(distance: float, straights: Sequence[tuple[float, float]]) -> float:
+    """The nearest distance at least 4 mm from the ends of a straight stretch; as it is where all are short."""
+    kept = [min(max(distance, a + 4.0), b - 4.0) for a, b in straights]
+    return min(kept, key=lambda at: abs(at - distance), default=distance)
 
 
 def draw_line(
