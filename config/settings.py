@@ -162,6 +162,15 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "level": "WARNING"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "formatter": "line", "level": "WARNING"},
+        "console-errors": {"class": "logging.StreamHandler", "formatter": "line", "level": "ERROR"},
+    },
+    "loggers": {
+        # At each stop the worker warns that Ctrl-C ends it faster, which is not so under `serve`.
+        "django_tasks_db": {"handlers": ["console-errors"], "propagate": False},
+        # A page that is not there is the visitor's news, not the log's.
+        "django.request": {"handlers": ["console-errors"], "propagate": False},
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
 }

@@ -73,6 +73,8 @@ class Command(BaseCommand):
             self.stdout.write("\nTo sign in to the demo:")
             for who, how in demo:
                 self.stdout.write(f"  {who}: {how}")
+            if for_others:
+                self.stdout.write("Whoever reads this program's source knows these too: let no real class use them.")
         self.stdout.flush()
 
     def _draw_qr(self, address: str) -> None:
