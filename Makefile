@@ -27,7 +27,7 @@ check-source: export DJANGO_SETTINGS_MODULE := tests.settings
 check-source: set-up-tests
 	$(PYTHON) -m ruff check .
 	$(PYTHON) -m ruff format --check .
-	$(PYTHON) -m mypy .
+	$(PYTHON) -m mypy --no-fast-exit .
 	.venv/bin/lint-imports
 	$(PYTHON) manage.py check --fail-level WARNING
 	$(PYTHON) manage.py makemigrations --check --dry-run
