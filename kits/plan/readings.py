@@ -1,0 +1,156 @@
+"""What a meter should show after each stage, with the cell out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from kits.plan.network import Measured, SewnSoFar
+from kits.plan.runs import ThreadRun
+from kits.plan.values import Reading
+from kits.plan.words import place_words
+from projects.circuit.fabric import LaidOut, Spot
+from projects.circuit.part_types import Cell, Role
+from projects.circuit.text import Message, msg
+
+__all__ = ["CELL_OUT", "readings_of_runs", "readings_of_whole"]
+
+CELL_OUT = "cell out"
+RANGES = ((200.0, "200"), (2_000.0, "2 k"), (20_000.0, "20 k"), (200_000.0, "200 k"), (2_000_000.0, "2 M"))
+"""Ranges found on common hand meters, ohms (common practice, no published source)."""
+
+SIDES: tuple[Role, Role] = ("positive", "negative")
+TRIED = 12
+"""How many of the nearest things are tried before a stage goes without that reading."""
+
+
+def readings_of_runs(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> list[Reading]:
+    """One reading along each run, then one for each connection to the nearest thing that it must not touch."""
+    found = [reading for run in runs if (reading := _along(sewn, run, stage)) is not None]
+    for connection in dict.fromkeys(run.connection for run in runs):
+        own = [run for run in runs if run.connection == connection]
+        found.extend(_apart(sewn, own, stage))
+    return found
+
+
+def readings_of_whole(sewn: SewnSoFar, stage: str) -> list[Reading]:
+    """From the cell's positive to its negative terminal before the cell goes in: it must not be shorted.
+
+    Readings in volts belong here too, one for each situation of the working circuit.
+    """
+    for ref, part_type in sewn.laid.types.items():
+        if isinstance(part_type.model, Cell) and f"{ref}.{part_type.with_role('positive')[0]}" in sewn.laid.spots:
+            positive, negative = (f"{ref}.{part_type.with_role(role)[0]}" for role in SIDES)
+            return [_reading(sewn, positive, negative, stage)]
+    return []
+
+
+def _along(sewn: SewnSoFar, run: ThreadRun, stage: str) -> Reading | None:
+    nodes = [node for node in run.nodes if ":" not in node]
+    if not nodes:
+        return None
+    start, end = nodes[0], nodes[-1]
+    if start == end:
+        end = nodes[len(nodes) // 2]
+    return _reading(sewn, start, end, stage) if start != end else None
+
+
+def _apart(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> Iterator[Reading]:
+    """The reading to the nearest other terminal that should read open, or that only a controller joins to this one."""
+    probes = [node for run in runs for node in run.nodes if ":" not in node]
+    if not probes:
+        return
+    for other, spot in _nearest(sewn, runs)[:TRIED]:
+        start = min(probes, key=lambda node: _distance(sewn.laid, node, spot))
+        if sewn.measured(start, other).high is None:
+            yield _reading(sewn, start, other, stage)
+            return
+
+
+def _distance(laid: LaidOut, node: str, spot: Spot) -> float:
+    here = laid.joins[node[1:]] if node.startswith("@") else laid.spots[node]
+    far = 0.0 if here.piece == spot.piece else 1e6
+    return far + shapely.Point(here.x, here.y).distance(shapely.Point(spot.x, spot.y))
+
+
+def _nearest(sewn: SewnSoFar, runs: Sequence[ThreadRun]) -> list[tuple[str, Spot]]:
+    """Terminals of no line of these runs and not of their connection, nearest to the thread first.
+
+    A terminal at the end of another line that is already sewn is as near as that line is.
+    """
+    laid = sewn.laid
+    own_lines = {stretch.line for run in runs for stretch in run.stretches}
+    courses = [(course, shapely.LineString(course.points)) for course in laid.courses if course.name in sewn.lines]
+    thread = {
+        piece: shapely.union_all(
+            [path for course, path in courses if course.name in own_lines and course.piece == piece]
+        )
+        for piece in {course.piece for course, _ in courses}
+    }
+    own = _own_terminals(laid, runs)
+    near: dict[str, float] = {}
+    for terminal, spot in laid.spots.items():
+        if terminal not in own and spot.piece in thread:
+            gap = thread[spot.piece].distance(shapely.Point(spot.x, spot.y)) - laid.radius(terminal)
+            near[terminal] = max(0.0, gap)
+    for course, path in courses:
+        ends = [end for end in (course.line.start, course.line.end) if end in near]
+        if course.name not in own_lines and ends:
+            gap = float(thread[course.piece].distance(path))
+            near.update({end: min(near[end], gap) for end in ends})
+    return [(terminal, laid.spots[terminal]) for terminal in sorted(near, key=lambda one: (near[one], one))]
+
+
+def _own_terminals(laid: LaidOut, runs: Sequence[ThreadRun]) -> set[str]:
+    """Terminals that the runs sew or that belong to their connections, and all joined to one of them in a part."""
+    names = {run.connection for run in runs}
+    own = {node for run in runs for node in run.nodes}
+    own.update(terminal for one in laid.project.connections if one.name in names for terminal in one.terminals)
+    return own.union(*(group for group in laid.groups() if own & set(group)))
+
+
+def _reading(sewn: SewnSoFar, start: str, end: str, stage: str) -> Reading:
+    measured = sewn.measured(start, end)
+    low, high, leads = measured.low, measured.high, sewn.habits.lead_ohms
+    return Reading(
+        start=start,
+        end=end,
+        kind="ohms",
+        state=CELL_OUT,
+        expected=measured.expected,
+        min=sewn.habits.open_ohms if low is None else low,
+        max=None if high is None else high + leads,
+        stage=stage,
+        text=_words(sewn, start, end, measured),
+    )
+
+
+def _words(sewn: SewnSoFar, start: str, end: str, measured: Measured) -> Message:
+    places = {"start": place_words(sewn.laid, start), "end": place_words(sewn.laid, end)}
+    if measured.low is None:
+        return msg(
+            "Set the meter to 200 k ohm. Touch {start} and {end}. They must not touch: it should show OL or 1.",
+            **places,
+        )
+    if measured.high is None:
+        return msg(
+            "Set the meter to 2 k ohm. Touch {start} and {end}. It should show more than {low} ohm. "
+            "OL or 1 is fine too.",
+            low=_figure(measured.low),
+            **places,
+        )
+    high = measured.high + sewn.habits.lead_ohms
+    return msg(
+        "Set the meter to {range} ohm. Touch the tips: note what it shows, and take that off. "
+        "Touch {start} and {end}. It should show {low} to {high} ohm.",
+        range=next((name for top, name in RANGES if high < top), RANGES[-1][1]),
+        low=_figure(measured.low),
+        high=_figure(high),
+        **places,
+    )
+
+
+def _figure(ohms: float) -> str:
+    """Ohms as a meter for children shows them: one decimal below 100."""
+    return f"{ohms:.1f}" if ohms < 100 else f"{ohms:.0f}"
