@@ -1,7 +1,7 @@
 """The laws of the elements whose current is no straight line: LEDs and supply draws, many at a time.
 
 Each law takes the volts across k elements and gives their amps and siemens (the slope), both of shape (k,).
-`limit` keeps a Newton step where the law's tangent still says something.
+`first` are the volts of the first tangents, and `limit` keeps a Newton step where a tangent still says something.
 """
 
 from collections.abc import Sequence
@@ -21,6 +21,9 @@ BOLTZMANN = 1.380649e-23
 
 ELEMENTARY_CHARGE = 1.602176634e-19
 """C, exact; source: the SI, 9th edition (2019)."""
+
+FIRST_AMPS = 1e-3
+"""Where an LED's first tangent is taken: a lit light's is nearer to most answers than a dark one's."""
 
 
 class Leds:
@@ -43,6 +46,7 @@ class Leds:
         self.ohms = np.where(self.bare, 1.0, ohms)
         drop = self.saturation * self.ohms
         self.offset = np.log(drop) - np.log(self.scale) + drop / self.scale
+        self.first = self.scale * np.log(FIRST_AMPS / self.saturation) + np.where(self.bare, 0.0, ohms) * FIRST_AMPS
         self.critical = self.scale * (np.log(self.scale / np.sqrt(2.0)) - np.log(self.saturation))
 
     def amps(self, volts: Floats) -> tuple[Floats, Floats]:
@@ -76,6 +80,7 @@ class Draws:
     def __init__(self, draws: Sequence[Draw]) -> None:
         self.full = np.array([draw.amps for draw in draws])
         self.knee = np.array([draw.min_volts for draw in draws])
+        self.first = self.knee
 
     def amps(self, volts: Floats) -> tuple[Floats, Floats]:
         """Amps from plus to minus, and their slope in siemens, at `volts` across."""

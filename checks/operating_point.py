@@ -31,6 +31,8 @@ ROOM_KELVIN = 300.15
 STEPS_AT_EACH = 50
 CLOSE_VOLTS = 1e-7
 CLOSE_SHARE = 1e-8
+MOST_AMPS = 1e12
+"""Not a current but a circuit that asks for none, such as a cell of no resistance across a bare junction."""
 # From a shunt that swamps everything to one that the 1 gigohm swamps, then none.
 SHUNTS = (*(10.0**-decade for decade in range(1, 12)), 0.0)
 
@@ -90,8 +92,8 @@ class _System:
         self.siemens = 1.0 / np.array([resistor.ohms for resistor in self.resistors])
         self.across = self._branches(self.curved)
         self.right = np.array([0.0] * self.nodes + [source.volts for source in self.sources])
-        self.leak = np.zeros(self.size)
-        self.leak[: self.nodes] = ground_siemens
+        self.ground_siemens = ground_siemens
+        self.is_node = np.array([1.0] * self.nodes + [0.0] * len(self.sources))
         feed = self._branches(self.sources)
         self.cells = np.zeros((self.size, self.size))
         self.cells[:, self.nodes :] = -feed
@@ -123,17 +125,18 @@ class _System:
             limited[part] = law.limit(volts[part], before[part])
         return limited
 
-    def newton(self, start: Floats, shunt: float) -> _Newton:
+    def newton(self, start: Floats, tangent_at: Floats, shunt: float) -> _Newton:
         """At most STEPS_AT_EACH steps from `start`, with `shunt` siemens more from each node to ground.
+
+        The first tangents are taken at the volts `tangent_at` across LEDs and draws.
 
         Each step solves for the change from what is left over at the nodes, summed branch by branch: so rounding
         stays as small as the currents, even on an island that only 1 gigohm ties to ground.
         """
-        leak = self.leak.copy()
-        leak[: self.nodes] += shunt
+        leak = self.is_node * (self.ground_siemens + shunt)
         linear = self.matrix + np.diag(leak)
         across = self.across
-        now, tangent_at = start, start @ across
+        now = start
         for step in range(1, STEPS_AT_EACH + 1):
             amps, siemens = self.curved_amps(tangent_at)
             curved = amps + siemens * (now @ across - tangent_at)
@@ -143,12 +146,13 @@ class _System:
             if not np.isfinite(then).all():
                 return _Newton(now, step, False)
             volts = then @ across
-            limited = self.limit(volts, tangent_at)
-            allowed = CLOSE_VOLTS + CLOSE_SHARE * np.abs(then[: self.nodes])
-            close = (np.abs(change[: self.nodes]) <= allowed).all()
-            now, tangent_at = then, limited
-            if close and (limited == volts).all():
-                return _Newton(now, step, self._holds(now, leak))
+            allowed = self.is_node * (CLOSE_VOLTS + CLOSE_SHARE * np.abs(then))
+            settled = (np.abs(change) <= allowed)[: self.nodes].all()
+            # A tangent serves only where it was taken: neither a limited step nor the first may pass for the last.
+            on_tangent = (np.abs(volts - tangent_at) <= allowed @ np.abs(across)).all()
+            if settled and on_tangent:
+                return _Newton(then, step, self._holds(then, leak))
+            now, tangent_at = then, self.limit(volts, tangent_at)
         return _Newton(now, STEPS_AT_EACH, False)
 
     def _left_over(self, unknowns: Floats, curved: Floats, leak: Floats) -> tuple[Floats, Floats]:
@@ -161,6 +165,8 @@ class _System:
         """Whether the equations hold at all: least squares also answers where there is no solution."""
         curved, _ = self.curved_amps(unknowns @ self.across)
         wrong, amps = self._left_over(unknowns, curved, leak)
+        if (np.abs(wrong) <= 1e-9).all():
+            return True
         terms = np.abs(self.straight) @ np.abs(amps) + np.abs(self.across) @ np.abs(curved)
         terms += np.abs(self.cells) @ np.abs(unknowns) + np.abs(self.right)
         return bool((np.abs(wrong) <= 1e-9 + 1e-6 * terms).all())
@@ -171,7 +177,7 @@ def _linear(matrix: Floats, right: Floats) -> Floats:
     if not right.size:
         return right
     _, _, solution, trouble = dgesv(matrix, right)
-    if trouble:
+    if trouble and np.isfinite(matrix).all():
         solution = np.linalg.lstsq(matrix, right, rcond=None)[0]
     return np.asarray(solution, dtype=np.float64)
 
@@ -189,35 +195,38 @@ def solve(
     >>> round(point.amps["B1"], 3), round(point.volts["p"], 2)
     (1.188, 11.88)
     """
-    system = _System(netlist, kelvin, extra_ground_siemens)
-    start = np.zeros(system.size)
     with np.errstate(all="ignore"):
-        found = system.newton(start, 0.0)
+        system = _System(netlist, kelvin, extra_ground_siemens)
+        start = np.zeros(system.size)
+        first = np.concatenate([np.empty(0), *(law.first for _, law in system.laws)])
+        found = system.newton(start, first, 0.0)
         if system.curved and not found.converged:
             found = _stepped(system, start, found.steps)
-    return _point(system, found, extra_ground_siemens)
+        return _point(system, found)
 
 
 def _stepped(system: _System, start: Floats, steps: int) -> _Newton:
     """Newton from one shunt to the next smaller, each from where the last one ended."""
     found = _Newton(start, 0, False)
     for shunt in SHUNTS:
-        found = system.newton(found.unknowns, shunt)
+        found = system.newton(found.unknowns, found.unknowns @ system.across, shunt)
         steps += found.steps
     return found._replace(steps=steps)
 
 
-def _point(system: _System, found: _Newton, ground_siemens: float) -> OperatingPoint:
-    unknowns = np.nan_to_num(found.unknowns, posinf=0.0, neginf=0.0)
-    by_row = [0.0, *unknowns.tolist()]
+def _point(system: _System, found: _Newton) -> OperatingPoint:
+    by_row = [0.0, *found.unknowns.tolist()]
     volts = {node: by_row[row] for node, row in system.row.items()}
     amps = {one.name: by_row[at] for at, one in enumerate(system.sources, start=1 + system.nodes)}
-    curved, _ = system.curved_amps(unknowns @ system.across)
+    curved, _ = system.curved_amps(found.unknowns @ system.across)
     amps.update(zip((one.name for one in system.curved), curved.tolist(), strict=True))
     for resistor in system.resistors:
         amps[resistor.name] = (volts[resistor.a] - volts[resistor.b]) / resistor.ohms
-    amps.update(_zero_ohm_amps(system.netlist, volts, amps, ground_siemens))
-    return OperatingPoint(volts, amps, found.steps, found.converged)
+    sane = all(abs(flow) < MOST_AMPS for flow in amps.values())
+    if not sane:
+        amps = {name: flow if abs(flow) < MOST_AMPS else 0.0 for name, flow in amps.items()}
+    amps.update(_zero_ohm_amps(system.netlist, volts, amps, system.ground_siemens))
+    return OperatingPoint(volts, amps, found.steps, found.converged and sane)
 
 
 def _zero_ohm_amps(
