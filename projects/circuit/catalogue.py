@@ -1,4 +1,8 @@
-"""The generic catalogue: built-in part types, kept as data in `catalogue.json` beside this file."""
+"""The generic catalogue: built-in part types, kept as data in `catalogue.json` beside this file.
+
+`catalogue_sources.json` gives each value's source or mark. A holder with a switch of its own stays a
+cell with two nodes: that switch does what taking the cell out does, and no thread depends on it.
+"""
 
 from __future__ import annotations
 
