@@ -39,9 +39,9 @@ _LIMITS: Mapping[str, tuple[str, Message]] = {
     "less_than_equal": ("le", msg("at most {limit}")),
 }
 _LENGTHS: Mapping[str, tuple[str, Message]] = {
-    "too_short": ("min_length", msg("at least {limit} entries")),
+    "too_short": ("min_length", msg("{limit} or more entries")),
     "too_long": ("max_length", msg("at most {limit} entries")),
-    "string_too_short": ("min_length", msg("at least {limit} characters")),
+    "string_too_short": ("min_length", msg("{limit} or more characters")),
     "string_too_long": ("max_length", msg("at most {limit} characters")),
 }
 
