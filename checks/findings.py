@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
 from typing import Literal
 
 from projects.circuit.fabric import Spot
 from projects.circuit.text import Message
 
-__all__ = ["Finding", "Level", "Report", "Situation"]
+__all__ = ["FORMAT", "Finding", "Level", "Report", "Situation", "to_json"]
+
+FORMAT = "tieoff-report/1"
 
 Level = Literal["stop", "look", "note"]
 
@@ -72,3 +75,31 @@ class Report:
     def passes(self) -> bool:
         """Complete, and nothing at level `stop`."""
         return self.complete and not any(finding.level == "stop" for finding in self.findings)
+
+
+def to_json(report: Report, say: Callable[[Message], str] = str) -> dict[str, object]:
+    """The report as JSON values, in the order of the report; `say` translates the texts."""
+    return {
+        "format": FORMAT,
+        "pass": report.passes,
+        "complete": report.complete,
+        "crashed": list(report.crashed),
+        "findings": [_finding_json(finding, say) for finding in report.findings],
+        "sewn": [list(group) for group in report.sewn],
+        "situations": [asdict(situation) for situation in report.situations],
+    }
+
+
+def _finding_json(finding: Finding, say: Callable[[Message], str]) -> dict[str, object]:
+    return {
+        "rule": finding.rule,
+        "level": finding.level,
+        "text": say(finding.text),
+        "fix": say(finding.fix),
+        "at": [asdict(spot) for spot in finding.at],
+        "parts": list(finding.parts),
+        "lines": list(finding.lines),
+        "connections": list(finding.connections),
+        "terminals": list(finding.terminals),
+        "situations": list(finding.situations),
+    }

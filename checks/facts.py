@@ -1,0 +1,120 @@
+"""What rules share: everything computed once for one check of one document."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+from checks.beneath import Beneath, lines_beneath
+from checks.bodies import body_overlaps, terminal_overlaps
+from checks.compare import Comparison, Intent, compare, intent_of
+from checks.polarity import Reversal, find_reversal
+from checks.sewn import CloseLines, SewnGraph, sew
+from checks.switching import DeadShort, find_dead_short
+from projects.circuit.document import Document
+from projects.circuit.fabric import LaidOut, Spot, lay_out
+from projects.circuit.project import Project
+
+__all__ = ["Facts"]
+
+
+class Facts:
+    """Lazy: what no rule asks for is never computed; what two rules ask for is computed once."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+
+    @property
+    def project(self) -> Project:
+        return self.document.project
+
+    @cached_property
+    def laid_out(self) -> LaidOut:
+        """Where everything lies."""
+        return lay_out(self.document)
+
+    @cached_property
+    def sewn(self) -> SewnGraph:
+        """What the thread joins."""
+        return sew(self.laid_out)
+
+    @cached_property
+    def intent(self) -> Intent:
+        """What the circuit and the drawn lines mean to join."""
+        return intent_of(self.laid_out)
+
+    @cached_property
+    def comparison(self) -> Comparison:
+        """Opens and shorts."""
+        return compare(self.sewn, self.intent)
+
+    @cached_property
+    def reversal(self) -> Reversal:
+        """Parts the wrong way round."""
+        return find_reversal(self.sewn, self.intent, self.comparison)
+
+    @cached_property
+    def dead_short(self) -> DeadShort | None:
+        """How the cell is shorted, if it is."""
+        return find_dead_short(self.sewn)
+
+    @cached_property
+    def close_lines(self) -> Sequence[CloseLines]:
+        """Stretches along which two lines are closer than `spacing`."""
+        return self.sewn.close_lines(self.project.spacing)
+
+    @cached_property
+    def ends_of(self) -> dict[str, tuple[str, str]]:
+        """The two ends of each line."""
+        return {line.name: (line.start, line.end) for line in self.document.layout.lines}
+
+    @cached_property
+    def parts_of(self) -> dict[str, frozenset[str]]:
+        """Refs of the parts that each line ends at."""
+        return {
+            line: frozenset(end.partition(".")[0] for end in ends if not end.startswith("@"))
+            for line, ends in self.ends_of.items()
+        }
+
+    @cached_property
+    def terminals_of(self) -> dict[str, tuple[str, ...]]:
+        """The terminals that each line ends at or passes over."""
+        found: dict[str, list[str]] = {line: [] for line in self.ends_of}
+        for terminal, lines in self.sewn.threads_at.items():
+            for line in lines:
+                found[line].append(terminal)
+        return {line: tuple(terminals) for line, terminals in found.items()}
+
+    @cached_property
+    def overlaps(self) -> dict[tuple[str, str], Spot]:
+        """Pairs of parts that share area on one side, or whose terminals do, and where."""
+        return {**terminal_overlaps(self.laid_out), **body_overlaps(self.laid_out, same_side=True)}
+
+    @cached_property
+    def back_to_back(self) -> dict[tuple[str, str], Spot]:
+        """Pairs of parts that share area on the two sides of the fabric, and where."""
+        return body_overlaps(self.laid_out, same_side=False)
+
+    @cached_property
+    def beneath(self) -> Sequence[Beneath]:
+        """Lines beneath bodies; not those of a part that overlaps that body, for that is the cause."""
+        return [
+            found
+            for found in lines_beneath(self.laid_out)
+            if not any(
+                frozenset((ref, found.body.ref)) == frozenset(pair)
+                for ref in self.parts_of[found.line]
+                for pair in self.overlaps
+            )
+        ]
+
+    def label(self, terminal: str) -> str:
+        """A terminal as people read it: the part and what is printed beside the hole, `L1 (+)`."""
+        return f"{terminal.partition('.')[0]} ({self.laid_out.label(terminal)})"
+
+    def spot_of(self, ref: str) -> Spot | None:
+        """Where a part lies: its place, else its first placed terminal."""
+        place = self.laid_out.places.get((ref, None))
+        if place is not None:
+            return Spot(place.piece, place.x, place.y)
+        return next((spot for name, spot in self.laid_out.spots.items() if name.partition(".")[0] == ref), None)

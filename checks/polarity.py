@@ -1,0 +1,127 @@
+"""Parts that sit the wrong way round, and which opens and shorts come from that alone."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from checks.compare import Comparison, Intent
+from checks.direction import direction_netlist, part_nodes
+from checks.operating_point import solve
+from checks.sewn import SewnGraph
+from checks.switching import cell_of, states_of
+from projects.circuit.part_types import Controller, Led
+
+__all__ = ["Reversal", "find_reversal"]
+
+_LEAST_AMPS = 1e-6
+
+
+@dataclass(frozen=True)
+class Reversal:
+    """`parts` are the wrong way round; `opens` (connections) and `shorts` (pairs) come from that alone.
+
+    `in_circuit`: those among the parts that the circuit itself has the wrong way round.
+    """
+
+    parts: tuple[str, ...] = ()
+    opens: frozenset[str] = frozenset()
+    shorts: frozenset[tuple[str, str]] = frozenset()
+    in_circuit: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class _Issues:
+    opens: frozenset[str]
+    shorts: frozenset[tuple[str, str]]
+
+    @property
+    def count(self) -> int:
+        return len(self.opens) + len(self.shorts)
+
+    def __lt__(self, other: _Issues) -> bool:
+        return self.opens <= other.opens and self.shorts <= other.shorts and self != other
+
+
+def find_reversal(sewn: SewnGraph, intent: Intent, comparison: Comparison) -> Reversal:
+    """Lights whose current only ever runs from − to +, controllers with negative supply, and the cause of it.
+
+    If exchanging the two sides of some of them, or of the cell, would leave only some of the opens and shorts and
+    bring no new ones, those parts are the cause, and the opens and shorts that would go are put down to it.
+    """
+    suspects = _backwards(sewn)
+    if not suspects:
+        return Reversal()
+    if comparison.agrees:
+        return Reversal(suspects, in_circuit=frozenset(suspects))
+    before = _issues(sewn, intent, frozenset())
+    best: tuple[int, frozenset[str]] | None = None
+    for swapped in _candidates(sewn, suspects):
+        after = _issues(sewn, intent, swapped)
+        if after < before and (best is None or after.count < best[0]):
+            best = (after.count, swapped)
+    if best is None:
+        return Reversal(suspects)
+    cause = best[1]
+    after = _issues(sewn, intent, cause)
+    left = _backwards(sewn, cause) if set(suspects) - cause else ()
+    parts = tuple(part.ref for part in sewn.laid_out.project.parts if part.ref in cause or part.ref in left)
+    return Reversal(parts, before.opens - after.opens, before.shorts - after.shorts)
+
+
+def _candidates(sewn: SewnGraph, suspects: tuple[str, ...]) -> Iterator[frozenset[str]]:
+    """What to exchange, the likeliest single cause first: one light; else a controller or the cell; else several."""
+    controllers = [ref for ref in suspects if isinstance(sewn.laid_out.types[ref].model, Controller)]
+    lights = [ref for ref in suspects if ref not in controllers]
+    cell = cell_of(sewn.laid_out)
+    alone = [cell] if cell is not None else []
+    first = [*controllers, *lights, *alone] if len(suspects) == 1 else [*controllers, *alone, *lights]
+    yield from (frozenset((ref,)) for ref in first)
+    if len(lights) > 1:
+        yield frozenset(lights)
+    if controllers and lights:
+        yield frozenset(suspects)
+        yield from (frozenset((one, *lights)) for one in controllers)
+
+
+def _backwards(sewn: SewnGraph, swapped: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Refs of lights and controllers through which current runs backwards, in the order of `parts`."""
+    laid_out = sewn.laid_out
+    cell = cell_of(laid_out)
+    models = {part.ref: laid_out.types[part.ref].model for part in laid_out.project.parts}
+    polarised = [ref for ref, model in models.items() if isinstance(model, Led | Controller)]
+    if cell is None or not polarised:
+        return ()
+    least, most = dict.fromkeys(polarised, 0.0), dict.fromkeys(polarised, 0.0)
+    for state in states_of(laid_out):
+        point = solve(direction_netlist(sewn, state, swapped))
+        for ref in polarised if point.converged else ():
+            least[ref] = min(least[ref], point.amps[ref])
+            most[ref] = max(most[ref], point.amps[ref])
+    return tuple(
+        ref
+        for ref in polarised
+        if least[ref] < -_LEAST_AMPS and (isinstance(models[ref], Controller) or most[ref] <= _LEAST_AMPS)
+    )
+
+
+def _issues(sewn: SewnGraph, intent: Intent, swapped: frozenset[str]) -> _Issues:
+    """Opens and shorts if the sides of these parts were exchanged: every pair of connections in one component."""
+    component = {terminal: sewn.component_of[terminal] for terminal in sewn.laid_out.spots}
+    for ref in swapped:
+        part_type = sewn.laid_out.types[ref]
+        plus, minus = (sewn.component_of[node] for node in part_nodes(sewn.laid_out, ref))
+        component.update((f"{ref}.{name}", minus) for name in part_type.with_role("positive"))
+        component.update((f"{ref}.{name}", plus) for name in part_type.with_role("negative"))
+    opens = {
+        connection.name
+        for connection in sewn.laid_out.project.connections
+        if len({component[terminal] for terminal in connection.terminals if terminal in component}) > 1
+    }
+    nets: dict[int, set[str]] = {}
+    for terminal, number in component.items():
+        if terminal in intent.net_of:
+            nets.setdefault(number, set()).add(intent.net_of[terminal])
+    pairs = (pair for some in nets.values() for pair in itertools.combinations(sorted(some), 2))
+    return _Issues(frozenset(opens), frozenset(pairs))
