@@ -11,18 +11,22 @@ What is not theirs and what does not exist look the same: both raise Http404.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
 from django.contrib.auth.models import User
+from django.db.models import OuterRef, Subquery
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
-from kits.models import Kit, Learner, Submission, Workshop
+from kits.models import Event, Kit, Learner, Session, Submission, Workshop
 from kits.services.learner_session import joined
 from projects.models import Project
 
 __all__ = [
     "Person",
+    "WorkshopNow",
     "helper_of",
     "kit_for",
     "kit_seen_by",
@@ -77,11 +81,26 @@ def workshop_for(person: Person, workshop_id: int) -> Workshop:
     return get_object_or_404(Workshop.objects.taught_by(person.user), pk=workshop_id)
 
 
-def workshop_seen_by(person: Person, workshop_id: int) -> Workshop:
-    """A workshop that this person teaches or helps in."""
+@dataclass(frozen=True)
+class WorkshopNow:
+    """A workshop with the id of its newest event and the day of its next session, today included."""
+
+    workshop: Workshop
+    newest_event: int | None
+    next_day: date | None
+
+
+def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
+    """A workshop that this person teaches or helps in; one query."""
     if person.user is None:
         raise Http404
-    return get_object_or_404(Workshop.objects.staffed_by(person.user), pk=workshop_id)
+    events = Event.objects.filter(workshop=OuterRef("pk")).order_by("-pk").values("pk")[:1]
+    days = Session.objects.filter(workshop=OuterRef("pk"), date__gte=timezone.localdate()).values("date")[:1]
+    staffed = Workshop.objects.staffed_by(person.user)
+    found = staffed.annotate(newest=Subquery(events), day=Subquery(days)).filter(pk=workshop_id).first()
+    if found is None:
+        raise Http404
+    return WorkshopNow(found, found.newest, found.day)
 
 
 def kit_for(person: Person, kit_id: int) -> Kit:

@@ -7,13 +7,17 @@ from collections.abc import Iterable
 
 from kits.models import Event, Kit
 from kits.progress import BOARD_KINDS, KitState, StageRow, Tick, state_of
+from projects.circuit.text import Message
+from projects.said import say
 
 __all__ = ["stage_rows", "state_of_kit", "states_of_kits"]
 
 
 def stage_rows(kit: Kit) -> tuple[StageRow, ...]:
-    """The kit's stages in order."""
-    return tuple(StageRow(row["name"], row["title"], row["look"]) for row in kit.stages)
+    """The kit's stages in order, in the reader's language."""
+    return tuple(
+        StageRow(row["name"], say(Message(row["title"], row.get("values", {}))), row["look"]) for row in kit.stages
+    )
 
 
 def state_of_kit(kit: Kit) -> KitState:

@@ -1,0 +1,37 @@
+"""Reasons that are kept: sending back, letting pass; and what a learner asks."""
+
+from __future__ import annotations
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+__all__ = ["HelpForm", "LetPassForm", "ReasonForm"]
+
+
+class ReasonForm(forms.Form):
+    """Why something is sent back; the learner reads it."""
+
+    reason = forms.CharField(
+        label=_("What is to be put right?"),
+        max_length=300,
+        error_messages={"required": _("Write what is to be put right, so that the learner knows.")},
+        widget=forms.Textarea(attrs={"rows": 2, "class": "form-control"}),
+    )
+
+
+class LetPassForm(forms.Form):
+    """A finding, by its key, and why it does not hold the kit up."""
+
+    finding = forms.CharField(max_length=10_000, widget=forms.HiddenInput)
+    reason = forms.CharField(
+        label=_("Why may it pass?"),
+        max_length=300,
+        error_messages={"required": _("Write why it may pass. The reason is kept with the kit.")},
+        widget=forms.TextInput(attrs={"class": "form-control"}),
+    )
+
+
+class HelpForm(forms.Form):
+    """What a learner needs help with; may be empty."""
+
+    about = forms.CharField(label=_("What is it about?"), max_length=120, required=False)

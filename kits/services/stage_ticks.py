@@ -1,0 +1,66 @@
+"""Ticking stages, and the looks that some of them end with."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from kits.models import Event, Kit
+from kits.progress import KitState
+from kits.services.access import Person
+from kits.services.events import log
+from kits.services.layouts import NotNow
+from kits.services.states import stage_rows, state_of_kit
+
+__all__ = ["send_stage_back", "sign_off_stage", "tick_stage", "untick_stage"]
+
+
+def tick_stage(kit: Kit, stage: str, person: Person) -> None:
+    """A stage is sewn. A learner ticks the one they are at; a teacher any, which counts as the look too.
+
+    Raises NotNow before a layout was accepted, for an unknown stage, and for a learner who is elsewhere.
+    """
+    with transaction.atomic():
+        state = _sewing(kit, stage)
+        if person.user is not None:
+            log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage)
+            return
+        if state.waiting_for_look is not None:
+            raise NotNow(_("Show your teacher first. Then go on."))
+        if state.current != stage:
+            raise NotNow(_("Do the stages in order, one at a time."))
+        log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage)
+
+
+def untick_stage(kit: Kit, stage: str, person: Person) -> None:
+    """A stage is not done after all. A learner may take back what nobody has looked at yet."""
+    with transaction.atomic():
+        state = _sewing(kit, stage)
+        if stage not in state.done:
+            return
+        if person.user is None and stage in state.signed:
+            raise NotNow(_("Your teacher has looked at this stage. Ask them to open it again."))
+        log(kit, Event.Kind.STAGE_UNDONE, person.signs, stage=stage)
+
+
+def sign_off_stage(kit: Kit, stage: str, person: Person) -> None:
+    """A teacher or helper has looked at a stage, and it is good."""
+    with transaction.atomic():
+        _sewing(kit, stage)
+        log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage)
+
+
+def send_stage_back(kit: Kit, stage: str, person: Person, reason: str) -> None:
+    """A teacher or helper has looked at a stage, and something is to be put right."""
+    with transaction.atomic():
+        _sewing(kit, stage)
+        log(kit, Event.Kind.SENT_BACK, person.signs, stage=stage, text=reason)
+
+
+def _sewing(kit: Kit, stage: str) -> KitState:
+    state = state_of_kit(kit)
+    if not state.sewing_begun:
+        raise NotNow(_("The plan is not accepted yet. Sewing starts after that."))
+    if stage not in {row.name for row in stage_rows(kit)}:
+        raise NotNow(_("This kit has no such stage any more. Load the page again."))
+    return state

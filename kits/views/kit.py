@@ -1,0 +1,128 @@
+"""One kit, for its teacher: layout, submissions, findings, progress, code. A helper sees it and gives looks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from kits.forms.decisions import LetPassForm, ReasonForm
+from kits.models import Kit
+from kits.services.access import Person, helper_of, kit_seen_by, kit_taught
+from kits.services.kit_codes import replace_code
+from kits.services.layouts import NotNow
+from kits.services.let_pass import let_pass, take_back_let_pass
+from kits.services.reports import judge_kit
+from kits.services.stage_ticks import send_stage_back, sign_off_stage, tick_stage, untick_stage
+from kits.services.states import stage_rows, state_of_kit
+from kits.views.findings import show
+from kits.views.gates import for_teachers
+
+__all__ = ["drop_let_pass", "kit", "kit_let_pass", "kit_stage", "new_code", "try_it"]
+
+
+@require_safe
+@for_teachers
+def kit(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
+    """The kit as it is now."""
+    return _page(request, person, kit_seen_by(person, kit_id))
+
+
+@require_POST
+@for_teachers
+def kit_let_pass(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
+    """Let a finding pass, with a reason."""
+    kit = kit_taught(person, kit_id)
+    form = LetPassForm(request.POST)
+    if not form.is_valid():
+        return _page(request, person, kit, passing=form, status=400)
+    data = form.cleaned_data
+    try_it(request, lambda: let_pass(kit, data["finding"], data["reason"], person), _("Let pass; the reason is kept."))
+    return redirect("kits:kit", kit.pk)
+
+
+@require_POST
+@for_teachers
+def drop_let_pass(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
+    """The finding counts again."""
+    kit = kit_taught(person, kit_id)
+    take_back_let_pass(kit, request.POST.get("finding", ""))
+    return redirect("kits:kit", kit.pk)
+
+
+@require_POST
+@for_teachers
+def kit_stage(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
+    """Tick or untick a stage (teacher), sign its look off or send it back (helper too)."""
+    action, stage = request.POST.get("action", ""), request.POST.get("stage", "")
+    kit = kit_seen_by(person, kit_id) if action in _LOOKS else kit_taught(person, kit_id)
+    if action == "send-back":
+        form = ReasonForm(request.POST)
+        if not form.is_valid():
+            return _page(request, person, kit, sending=form, status=400)
+        try_it(request, lambda: send_stage_back(kit, stage, person, form.cleaned_data["reason"]), _("Sent back."))
+    elif action in _TICKS:
+        try_it(request, lambda: _TICKS[action](kit, stage, person), "")
+    return redirect("kits:kit", kit.pk)
+
+
+@require_POST
+@for_teachers
+def new_code(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
+    """Replace the code; the old label opens nothing any more."""
+    kit = kit_taught(person, kit_id)
+    replace_code(kit)
+    messages.success(request, _("The kit has a new code. Print a new label; the old one opens nothing any more."))
+    return redirect("kits:kit", kit.pk)
+
+
+_LOOKS = ("sign-off", "send-back")
+_TICKS = {"tick": tick_stage, "untick": untick_stage, "sign-off": sign_off_stage}
+
+
+def try_it(request: HttpRequest, use_case: Callable[[], object], done: str) -> bool:
+    """Run a use case; say that it is done, or why it is not possible now. Whether it was done."""
+    try:
+        use_case()
+    except NotNow as refusal:
+        messages.error(request, str(refusal))
+        return False
+    if done:
+        messages.success(request, done)
+    return True
+
+
+def _page(
+    request: HttpRequest,
+    person: Person,
+    kit: Kit,
+    *,
+    passing: LetPassForm | None = None,
+    sending: ReasonForm | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    state = state_of_kit(kit)
+    submissions = kit.submissions.select_related("learner", "user").defer("document", "report").order_by("-number")
+    log = kit.events.select_related("learner", "user", "remark").order_by("-pk")[:LOG_SHOWN]
+    context = {
+        "person": person,
+        "kit": kit,
+        "workshop": kit.workshop,
+        "learners": list(kit.learners.all()),
+        "only_helps": helper_of(person, kit.workshop),
+        "state": state,
+        "stages": [(stage, state.of_stage(stage)) for stage in stage_rows(kit)],
+        "shown": show(judge_kit(kit)) if kit.layout_version else None,
+        "submissions": list(submissions),
+        "log": list(log),
+        "passing": passing,
+        "sending": sending or ReasonForm(auto_id="sending-%s"),
+    }
+    return render(request, "kits/kit.html", context, status=status)
+
+
+LOG_SHOWN = 40

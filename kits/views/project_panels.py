@@ -1,0 +1,53 @@
+"""What kits know of a project: report, plan and materials of its example, as panels; and publishing it."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from kits.plan.make import make_plan
+from kits.services.access import Person, project_for
+from kits.services.publish import publish
+from kits.services.reports import judge
+from kits.views.findings import show
+from kits.views.gates import for_teachers
+from kits.views.kit import try_it
+
+__all__ = ["materials_panel", "plan_panel", "publish_project", "report_panel"]
+
+
+@require_safe
+@for_teachers
+def report_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
+    """Drawing and findings of the example layout."""
+    project = project_for(person, project_id)
+    shown = show(judge(project.newest().read()))
+    return render(request, "kits/project_report.html", {"project": project, "shown": shown})
+
+
+@require_safe
+@for_teachers
+def plan_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
+    """Threads, stages and minutes of the example layout."""
+    plan = make_plan(project_for(person, project_id).newest().read())
+    return render(request, "kits/project_plan.html", {"plan": plan})
+
+
+@require_safe
+@for_teachers
+def materials_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
+    """What a kit takes, and what it costs."""
+    plan = make_plan(project_for(person, project_id).newest().read())
+    cost = sum(material.price for material in plan.materials)
+    return render(request, "kits/project_materials.html", {"plan": plan, "cost": cost})
+
+
+@require_POST
+@for_teachers
+def publish_project(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
+    """Freeze the draft as a revision that workshops may use."""
+    project = project_for(person, project_id)
+    try_it(request, lambda: publish(project), _("Published. Classes can use it now."))
+    return redirect("projects:page", project.pk)
