@@ -35,7 +35,7 @@ def parse(data: bytes) -> dict[str, object]:
     _check_depth(text)
     try:
         value = json.loads(
-            text, object_pairs_hook=_object, parse_constant=float, parse_int=_whole_number, parse_float=float
+            text, object_pairs_hook=_object, parse_constant=float, parse_int=_whole_number, parse_float=_number
         )
     except json.JSONDecodeError as error:
         words = error.msg[0].lower() + error.msg[1:]
@@ -91,6 +91,12 @@ def _object(pairs: list[tuple[str, object]]) -> _Object:
 
 def _whole_number(digits: str) -> int | float:
     return int(digits) if len(digits) <= _MOST_DIGITS else float(digits)
+
+
+def _number(text: str) -> int | float:
+    """JSON knows one kind of number: 2.0 is as whole as 2."""
+    value = float(text)
+    return int(value) if value.is_integer() and abs(value) < 2**53 else value
 
 
 def _faults(value: object, path: list[str | int]) -> Iterator[Refusal]:

@@ -81,7 +81,7 @@ def _said(error: ErrorDetails) -> tuple[Message, Message]:
     if kind == "missing":
         if isinstance(error["loc"][-1], int):
             return msg("this entry is missing"), msg("two entries")
-        return msg("this key is missing"), msg("it has to be there")
+        return msg("this key is missing"), msg("only keys that have a default may be left out")
     if kind == "extra_forbidden":
         return msg("this key is unknown"), msg("{names}", names=listed(_keys_beside(error["loc"])))
     if kind in _KINDS:

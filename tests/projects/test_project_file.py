@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from projects.circuit.document import Document
+from projects.circuit.fabric import lay_out
 from projects.circuit.json_text import MAX_BYTES, MAX_DEPTH
 from projects.circuit.layout import Layout, Line
 from projects.circuit.project import Settings, Supply, Thread
@@ -98,6 +99,13 @@ def test_a_suggestion_is_accepted_and_dropped() -> None:
         assert read(json.dumps(lantern() | {"suggestion": suggestion}).encode()) == read(LANTERN)
 
 
+def test_a_whole_number_may_be_written_with_a_point() -> None:
+    value = lantern()
+    value["project"]["thread"]["strands"] = 2.0
+    assert b'"strands": 2.0' in json.dumps(value).encode()
+    assert read(json.dumps(value).encode()) == read(LANTERN)
+
+
 def test_a_byte_order_mark_is_accepted_and_other_encodings_are_not() -> None:
     assert read(b"\xef\xbb\xbf" + LANTERN) == read(LANTERN)
     for encoding in ("utf-16", "utf-16-le", "utf-32", "cp037"):
@@ -178,6 +186,7 @@ def test_any_document_reads_back_as_it_was(document: Document) -> None:
     data = write(document)
     again = read(data)
     assert again == document
+    lay_out(again)
     assert write(again) == data
 
 
