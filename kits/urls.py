@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from kits.views import board, home, join, kit, my_kit, project_panels, roster, sign_in, submission, workshops
+from kits.views import board, home, join, kit, layout, my_kit, project_panels, roster, sign_in, submission, workshops
 
 app_name = "kits"
 
@@ -26,6 +26,9 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("workshops/<int:workshop_id>/learners/kits/", roster.who_makes_what, name="who-makes-what"),
     path("workshops/<int:workshop_id>/kits/", roster.more_kits, name="more-kits"),
     path("kits/<int:kit_id>/", kit.kit, name="kit"),
+    path("kits/<int:kit_id>/layout/", layout.layout, name="layout"),
+    path("kits/<int:kit_id>/layout/save/", layout.layout_save, name="layout-save"),
+    path("kits/<int:kit_id>/hand-in/", layout.hand_in, name="hand-in"),
     path("kits/<int:kit_id>/let-pass/", kit.kit_let_pass, name="let-pass"),
     path("kits/<int:kit_id>/let-pass/drop/", kit.drop_let_pass, name="drop-let-pass"),
     path("kits/<int:kit_id>/stage/", kit.kit_stage, name="kit-stage"),
@@ -33,6 +36,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<int:kit_id>/help-given/", board.help_given, name="help-given"),
     path("submissions/<int:submission_id>/", submission.submission, name="submission"),
     path("submissions/<int:submission_id>/decide/", submission.decide, name="decide"),
+    path("projects/<int:project_id>/layout/", layout.example_layout, name="example-layout"),
+    path("projects/<int:project_id>/layout/save/", layout.example_layout_save, name="example-layout-save"),
     path("projects/<int:project_id>/publish/", project_panels.publish_project, name="publish-project"),
     path("projects/<int:project_id>/report/", project_panels.report_panel, name="project-report"),
     path("projects/<int:project_id>/plan/", project_panels.plan_panel, name="project-plan"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from string import ascii_lowercase
 
 from projects.circuit.text import Message
 
@@ -66,13 +67,14 @@ PLAIN = Style()
 
 
 def line_colour(label: str) -> str:
-    """The hue that repeats a line's label; ink for a label of another kind.
+    """The hue that repeats a line's label; the letter after a number (1a, 1b) changes nothing; ink for other labels.
 
-    >>> line_colour("+") != line_colour("−") != line_colour("1")
+    >>> line_colour("+") != line_colour("−") != line_colour("1") == line_colour("1b")
     True
     """
-    if label.isascii() and label.isdigit():
-        return _NUMBERED[int(label[:6]) % len(_NUMBERED) - 1]
+    number = label.rstrip(ascii_lowercase)
+    if number.isascii() and number.isdigit():
+        return _NUMBERED[int(number[:6]) % len(_NUMBERED) - 1]
     return _LINE.get(label, INK)
 
 
