@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from checks.sewn import sew
 from kits.plan.covers import covers_first
 from kits.plan.materials import kit_materials
 from kits.plan.network import SewnSoFar
@@ -15,6 +16,7 @@ from kits.plan.run_steps import RunOnFabric, run_of, run_steps
 from kits.plan.runs import ThreadRun, cut_into_runs
 from kits.plan.stages import StageOutline, outline_stages
 from kits.plan.values import Plan, PlannedStage, Reading, Run, Step
+from kits.plan.words import spot_of
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, lay_out
 from projects.circuit.part_types import Cell
@@ -45,13 +47,13 @@ class _Sewing:
 class _Planner:
     def __init__(self, laid: LaidOut, habits: Habits) -> None:
         self.laid, self.habits = laid, habits
+        self.graph = sew(laid)
         self.scene = Scene(laid, habits)
 
     def plan(self) -> Plan:
         order = sewing_order(self.laid)
         threads = cut_into_runs(self.laid, order, self.habits)
-        loose_lines = any(not thread.connection for thread in threads)
-        outlines = outline_stages(self.laid.project, order, loose_lines)
+        outlines = outline_stages(self.laid.project, order, {thread.connection for thread in threads})
         in_stage = _threads_by_stage(outlines, threads)
         sewings = self._sew([thread for stage in outlines for thread in in_stage[stage.name]])
         stages: list[PlannedStage] = []
@@ -77,7 +79,7 @@ class _Planner:
         return sewings
 
     def _readings(self, stage: StageOutline, here: Sequence[_Sewing], sewn: frozenset[str]) -> list[Reading]:
-        so_far = SewnSoFar(self.laid, sewn, self.habits)
+        so_far = SewnSoFar(self.graph, sewn, self.habits)
         if stage.kind == "test":
             return readings_of_whole(so_far, stage.name)
         return readings_of_runs(so_far, [sewing.thread for sewing in here], stage.name)
@@ -86,7 +88,7 @@ class _Planner:
         self, stage: StageOutline, here: Sequence[_Sewing], taken: Sequence[Reading], first: bool
     ) -> PlannedStage:
         steps = [step for sewing in here for step in sewing.steps]
-        reads = [self._read_step(stage, at, reading) for at, reading in enumerate(taken, start=1)]
+        reads = [self._read_step(reading) for reading in taken]
         look = [look_step(self.scene, stage)] if stage.look else []
         if stage.kind is None:
             steps = [own_stage_step(self.scene, stage), *look]
@@ -120,10 +122,10 @@ class _Planner:
                 steps.append(Step(f"missing:{name}", "look", words))
         return steps
 
-    def _read_step(self, stage: StageOutline, number: int, reading: Reading) -> Step:
-        spots = (self.laid.spots.get(reading.start), self.laid.spots.get(reading.end))
+    def _read_step(self, reading: Reading) -> Step:
+        spots = (spot_of(self.laid, reading.start), spot_of(self.laid, reading.end))
         return Step(
-            f"read:{stage.name}:{reading.start}:{reading.end}",
+            reading.key,
             "read",
             reading.text,
             at=tuple(spot for spot in spots if spot is not None),

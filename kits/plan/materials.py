@@ -31,7 +31,8 @@ def _parts(project: Project) -> Iterator[Material]:
 def _thread(project: Project, runs: Sequence[Run]) -> Iterator[Material]:
     length_mm = sum(run.cut_mm for run in runs)
     if length_mm > 0:
-        price = length_mm / 1000 / project.thread.spool_metres * project.thread.spool_price
+        spool_mm = max(1.0, project.thread.spool_metres * 1000)  # so that the price of an absurd spool stays finite
+        price = length_mm / spool_mm * project.thread.spool_price
         yield Material("conductive thread", "thread", length_mm, "mm", price)
 
 

@@ -11,6 +11,7 @@ import networkx as nx
 
 from checks.netlist import Netlist, Resistor
 from checks.operating_point import two_terminal_ohms
+from checks.sewn import SewnGraph
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Controller, Load, Sensor, Switch
 from projects.circuit.part_types import Resistor as ResistorModel
@@ -44,11 +45,15 @@ class Measured:
 
 @dataclass(frozen=True)
 class SewnSoFar:
-    """The lines `lines` of a layout as sewn, with every placed part on the fabric."""
+    """The sewn graph of a whole layout, and the names of the lines that are sewn so far."""
 
-    laid: LaidOut
+    graph: SewnGraph
     lines: frozenset[str]
     habits: Habits
+
+    @property
+    def laid(self) -> LaidOut:
+        return self.graph.laid_out
 
     def measured(self, a: str, b: str) -> Measured:
         """Ohms between two nodes (terminals `B1.p1`, joins `@j1`)."""
@@ -66,22 +71,23 @@ class SewnSoFar:
         return {corner: _by_node([*self._thread(corner), *self._parts(corner)]) for corner in corners}
 
     def _thread(self, corner: Corner) -> Iterator[Resistor]:
+        """Stretches of thread, their contacts at the terminals where lines end, and where threads touch."""
         thread = self.laid.project.thread
         spread = {"low": max(0.0, 1 - thread.tolerance), "expected": 1.0, "high": 1 + thread.tolerance}[corner]
         per_mm = spread * thread.ohms_per_metre * thread.take_up / thread.strands / 1000
-        for course in self.laid.courses:
-            if course.name in self.lines:
-                line_ends = (course.line.start, course.line.end)
-                contacts = sum("." in end for end in line_ends) * thread.contact_ohms
-                yield Resistor(f"line {course.name}", *line_ends, course.length_mm * per_mm + contacts)
+        for number, (a, b, edge) in enumerate(self.graph.graph.edges(data=True)):
+            if edge["kind"] == "thread" and edge["line"] in self.lines:
+                contacts = sum("." in end for end in (a, b)) * thread.contact_ohms
+                yield Resistor(f"thread {number}", a, b, edge["length_mm"] * per_mm + contacts)
+            elif edge["kind"] == "contact" and self.lines.issuperset(edge["contact"].lines):
+                yield Resistor(f"contact {number}", a, b, thread.crossing_ohms)
+            elif edge["kind"] == "joined":
+                yield Resistor(f"inside {number}", a, b, 0.0)
 
     def _parts(self, corner: Corner) -> Iterator[Resistor]:
         for part in self.laid.project.parts:
-            groups = [[f"{part.ref}.{name}" for name in group] for group in self.laid.types[part.ref].groups()]
-            for group in groups:
-                for at, terminal in enumerate(group[1:]):
-                    yield Resistor(f"inside {part.ref} {group[0]} {at}", group[0], terminal, 0.0)
-            yield from self._model(part.ref, [group[0] for group in groups], corner)
+            groups = self.laid.types[part.ref].groups()
+            yield from self._model(part.ref, [f"{part.ref}.{group[0]}" for group in groups], corner)
 
     def _model(self, ref: str, nodes: list[str], corner: Corner) -> Iterator[Resistor]:
         """What a part shows a meter: lights and a cell that is out show nothing."""

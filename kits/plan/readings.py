@@ -39,32 +39,36 @@ def readings_of_whole(sewn: SewnSoFar, stage: str) -> list[Reading]:
 
     Readings in volts belong here too, one for each situation of the working circuit.
     """
+    found = []
     for ref, part_type in sewn.laid.types.items():
-        if isinstance(part_type.model, Cell) and f"{ref}.{part_type.with_role('positive')[0]}" in sewn.laid.spots:
-            positive, negative = (f"{ref}.{part_type.with_role(role)[0]}" for role in SIDES)
-            return [_reading(sewn, positive, negative, stage)]
-    return []
+        sides = [part_type.with_role(role) for role in SIDES]
+        if isinstance(part_type.model, Cell) and all(sides):
+            positive, negative = (f"{ref}.{side[0]}" for side in sides)
+            if positive in sewn.laid.spots:
+                found.append(_reading(sewn, f"read:whole:{ref}", positive, negative, stage))
+    return found
 
 
 def _along(sewn: SewnSoFar, run: ThreadRun, stage: str) -> Reading | None:
-    nodes = [node for node in run.nodes if ":" not in node]
+    nodes = [node for node in run.nodes if "~" not in node]
     if not nodes:
         return None
     start, end = nodes[0], nodes[-1]
     if start == end:
         end = nodes[len(nodes) // 2]
-    return _reading(sewn, start, end, stage) if start != end else None
+    key = f"read:along:{run.stretches[0].name}"
+    return _reading(sewn, key, start, end, stage) if start != end else None
 
 
 def _apart(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> Iterator[Reading]:
     """The reading to the nearest other terminal that should read open, or that only a controller joins to this one."""
-    probes = [node for run in runs for node in run.nodes if ":" not in node]
+    probes = [node for run in runs for node in run.nodes if "~" not in node]
     if not probes:
         return
     for other, spot in _nearest(sewn, runs)[:TRIED]:
         start = min(probes, key=lambda node: _distance(sewn.laid, node, spot))
         if sewn.measured(start, other).high is None:
-            yield _reading(sewn, start, other, stage)
+            yield _reading(sewn, f"read:apart:{runs[0].connection}:{other}", start, other, stage)
             return
 
 
@@ -110,7 +114,7 @@ def _own_terminals(laid: LaidOut, runs: Sequence[ThreadRun]) -> set[str]:
     return own.union(*(group for group in laid.groups() if own & set(group)))
 
 
-def _reading(sewn: SewnSoFar, start: str, end: str, stage: str) -> Reading:
+def _reading(sewn: SewnSoFar, key: str, start: str, end: str, stage: str) -> Reading:
     measured = sewn.measured(start, end)
     low, high, leads = measured.low, measured.high, sewn.habits.lead_ohms
     return Reading(
@@ -123,6 +127,7 @@ def _reading(sewn: SewnSoFar, start: str, end: str, stage: str) -> Reading:
         max=None if high is None else high + leads,
         stage=stage,
         text=_words(sewn, start, end, measured),
+        key=key,
     )
 
 

@@ -70,9 +70,7 @@ def run_steps(on: RunOnFabric) -> list[Step]:
 
 
 def _key(action: str, stretch: Stretch, node: str = "") -> str:
-    """A stretch is named by its line, and by its first bend too where it starts at one."""
-    line = stretch.start if ":" in stretch.start else stretch.line
-    return ":".join(part for part in (action, line, node) if part)
+    return ":".join(part for part in (action, stretch.name, node) if part)
 
 
 def _before(on: RunOnFabric, first: Stretch) -> list[Step]:
@@ -191,7 +189,7 @@ def _pass_words(on: RunOnFabric, node: str, thread_there: bool) -> Message:
 
 def _end_words(on: RunOnFabric, node: str) -> Message:
     place = place_words(on.laid, node)
-    if ":" in node:
+    if "~" in node:
         return msg("Stop at {place}. The next thread goes on from here.", place=place)
     if node.startswith("@"):
         return msg("Stop at {place}. Sew two stitches round the thread there.", place=place)

@@ -23,13 +23,18 @@ __all__ = ["Stretch", "ThreadRun", "cut_into_runs"]
 class Stretch:
     """What is sewn of one line in one go, in the direction of sewing.
 
-    `start` and `end` are terminals, joins `@j1`, or bends `s4:2` (the second bend of line s4).
+    `start` and `end` are terminals, joins `@j1`, or bends `s4~2` (the second bend of line s4, as it is sewn).
     """
 
     line: str
     start: str
     end: str
     points: Points
+
+    @property
+    def name(self) -> str:
+        """The line's name; that of its first bend where this stretch starts at one. Each stretch has its own."""
+        return self.start if "~" in self.start else self.line
 
     @property
     def path_mm(self) -> float:
@@ -140,7 +145,7 @@ def _at_bends(hop: Sequence[Stretch]) -> Iterator[Stretch]:
     """The same stretches, cut at every bend."""
     for stretch in hop:
         last = len(stretch.points) - 2
-        names = [stretch.start, *(f"{stretch.line}:{bend}" for bend in range(1, last + 1)), stretch.end]
+        names = [stretch.start, *(f"{stretch.line}~{bend}" for bend in range(1, last + 1)), stretch.end]
         for (a, b), (start, end) in zip(pairwise(stretch.points), pairwise(names), strict=True):
             yield Stretch(stretch.line, start, end, (a, b))
 
@@ -149,7 +154,7 @@ def _merged(parts: Sequence[Stretch]) -> list[Stretch]:
     """Neighbouring stretches of one line that were cut at a bend, as one again."""
     merged: list[Stretch] = []
     for part in parts:
-        if merged and merged[-1].line == part.line and ":" in part.start:
+        if merged and merged[-1].line == part.line and "~" in part.start:
             merged[-1] = replace(merged[-1], end=part.end, points=(*merged[-1].points, part.points[-1]))
         else:
             merged.append(part)

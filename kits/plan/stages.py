@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
+from itertools import chain, count
 
 from kits.plan.order import Order
 from kits.plan.values import StageKind
@@ -36,8 +37,8 @@ AFTER = (
 )
 
 
-def outline_stages(project: Project, order: Order, loose_lines: bool) -> list[StageOutline]:
-    """The stages in order; `loose_lines` adds one for lines that are for no connection.
+def outline_stages(project: Project, order: Order, with_lines: Collection[str]) -> list[StageOutline]:
+    """The stages in order; `with_lines` names the connections that have lines ("": lines that are for none).
 
     A teacher's stage that names connections sews them, merged; one with the name of a stage of ours takes its place
     and its look; any other is kept as it is. What the teacher does not name keeps its usual place, and connections
@@ -50,8 +51,8 @@ def outline_stages(project: Project, order: Order, loose_lines: bool) -> list[St
         fresh = tuple(name for name in order.all if name in one.connections and name not in taught)
         taught.update(fresh)
         own.append(_teachers(one, fresh))
-    rest = [stage for stage in _sewing_stages(project, order, taught)]
-    if loose_lines:
+    rest = _sewing_stages(project, order, with_lines, taught)
+    if "" in with_lines:
         rest.append(StageOutline("other lines", msg("Sew the other lines"), "sew", ("",)))
     last_sewn = max((at for at, stage in enumerate(own) if stage.kind == "sew"), default=None)
     after = len([stage for stage in own if stage.kind in ("mark", "try")]) if last_sewn is None else last_sewn + 1
@@ -79,9 +80,9 @@ def _teachers(stage: Stage, connections: tuple[str, ...]) -> StageOutline:
     return StageOutline(stage.name, title, None, (), stage.look)
 
 
-def _sewing_stages(project: Project, order: Order, taught: set[str]) -> list[StageOutline]:
-    """Our own sewing stages, for the connections that no stage of the teacher's has."""
-    worth = {one.name for one in project.connections if len(one.terminals) > 1} - taught
+def _sewing_stages(project: Project, order: Order, with_lines: Collection[str], taught: set[str]) -> list[StageOutline]:
+    """Our own sewing stages, for the connections that no stage of the teacher's has and that are worth one."""
+    worth = {one.name for one in project.connections if len(one.terminals) > 1 or one.name in with_lines} - taught
 
     def left(names: tuple[str, ...]) -> tuple[str, ...]:
         return tuple(name for name in names if name in worth)
@@ -99,9 +100,11 @@ def _sewing_stages(project: Project, order: Order, taught: set[str]) -> list[Sta
 
 def _own_names(stages: list[StageOutline]) -> list[StageOutline]:
     """The same stages, a repeated name with a number, so that a name means one stage."""
-    seen: dict[str, int] = {}
+    taken: set[str] = set()
     unique = []
     for stage in stages:
-        seen[stage.name] = seen.get(stage.name, 0) + 1
-        unique.append(replace(stage, name=f"{stage.name} {seen[stage.name]}") if seen[stage.name] > 1 else stage)
+        names = chain([stage.name], (f"{stage.name} {number}" for number in count(2)))
+        name = next(name for name in names if name not in taken)
+        taken.add(name)
+        unique.append(replace(stage, name=name))
     return unique

@@ -22,7 +22,8 @@ Action = Literal[
 class Run:
     """One length of thread from its knot to its tie-off.
 
-    `terminals`: ends and terminals passed, in order (joins as `@j1`); `lines` in order of sewing.
+    `terminals`: ends and terminals passed, in order (joins as `@j1`, bends at which a thread ends as `s4~2`);
+    `lines` in order of sewing.
     `path_mm` along the fabric; `cut_mm` cut from the spool before folding; `split` says why the
     connection took more threads than its trails need, if it did.
     """
@@ -57,7 +58,8 @@ class Reading:
     """What a meter should show between two places.
 
     `kind` ohms: `state` is "cell out"; volts: `state` is a situation's name. `max` None: at least `min`
-    (open). `expected` None where only a bound is known. `stage` is the stage after which it is taken.
+    (open). `expected` None where only a bound is known. `stage` is the stage after which it is taken;
+    `key` is that of the step that takes it.
     """
 
     start: str
@@ -69,6 +71,7 @@ class Reading:
     max: float | None
     stage: str
     text: Message
+    key: str = ""
 
 
 @dataclass(frozen=True)

@@ -21,14 +21,14 @@ def spot_of(laid: LaidOut, node: str) -> Spot | None:
 
 
 def place_words(laid: LaidOut, node: str) -> Message:
-    """A terminal as `B1 (+)`, with `upper`, `left` … where the part has two of that label; a join; a bend `s4:2`.
+    """A terminal as `B1 (+)`, with `upper`, `left` … where the part has two of that label; a join; a bend `s4~2`.
 
     Upper and left are as one sees the part: from the inside where it lies on the inside.
     """
     if node.startswith("@"):
         return msg("meeting point {name}", name=node[1:])
-    if ":" in node:
-        line, _, bend = node.partition(":")
+    if "~" in node:
+        line, _, bend = node.partition("~")
         return msg("bend {bend} of line {line}", bend=bend, line=line)
     ref = node.partition(".")[0]
     label = laid.label(node)

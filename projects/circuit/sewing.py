@@ -103,8 +103,11 @@ def thread_minutes(number: int, habits: Habits) -> float:
 
 
 def stitch_minutes(path_mm: float, stitch_mm: float, habits: Habits) -> float:
-    """Running stitch along `path_mm`, one stitch every `stitch_mm`; parts of a stitch count as parts."""
-    return path_mm / stitch_mm * habits.stitch_seconds / 60
+    """Running stitch along `path_mm`, one stitch every `stitch_mm`; parts of a stitch count as parts.
+
+    A stitch below half a millimetre counts as that: no hand sews finer, and minutes stay finite.
+    """
+    return path_mm / max(stitch_mm, 0.5) * habits.stitch_seconds / 60
 
 
 def anchor_minutes(anchors: int, habits: Habits) -> float:
