@@ -1,0 +1,172 @@
+"""The step sheet: all that a learner needs at the table to sew, test and finish one kit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from checks.findings import Report
+from kits.plan.values import Action, Plan, PlannedStage, StageKind, Step
+from kits.sheets.content.cautions import FOR_GROWN_UPS, FOR_LEARNERS
+from kits.sheets.content.meter import ReadingRow, reading_row
+from kits.sheets.content.pictures import Picture, overlay, pictures
+from kits.sheets.content.pins import PinRow, pin_rows
+from kits.sheets.content.ruler import ruler
+from kits.sheets.content.threads import ThreadRow, line_labels, numbers, thread_rows, with_labels
+from kits.sheets.content.values import Heading, Units
+from projects.circuit.document import Document
+from projects.circuit.fabric import LaidOut, lay_out
+from projects.circuit.text import Message, msg
+
+__all__ = ["StageBlock", "StepRow", "StepSheet", "Stop", "Task", "step_sheet"]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Something in the layout to put right first; `number` stands at its mark on the drawing."""
+
+    number: int
+    text: Message
+    fix: Message
+
+
+@dataclass(frozen=True)
+class StepRow:
+    """One step with its tick box; `thread` is the thread's number at the step that cuts it."""
+
+    number: int
+    action: Action
+    text: Message
+    thread: int | None
+
+
+@dataclass(frozen=True)
+class Task:
+    """What a stage is made of: a step, or readings to take one after another."""
+
+    step: StepRow | None = None
+    readings: tuple[ReadingRow, ...] = ()
+
+
+@dataclass(frozen=True)
+class StageBlock:
+    """A stage: its tasks in order, and who signs it off (`look`: the teacher)."""
+
+    number: int
+    title: Message
+    kind: StageKind
+    tasks: tuple[Task, ...]
+    look: bool
+    minutes: int
+
+
+@dataclass(frozen=True)
+class StepSheet:
+    """All that stands on a step sheet.
+
+    `stops` and `incomplete` make the banner; `example`: this is the project's example, not the learner's own
+    layout; `strands` of thread in the needle; `ruler` an SVG in true millimetres.
+    """
+
+    heading: Heading
+    example: bool
+    incomplete: bool
+    left_handed: bool
+    stops: tuple[Stop, ...]
+    pictures: tuple[Picture, ...]
+    ruler: str
+    strands: int
+    threads: tuple[ThreadRow, ...]
+    stages: tuple[StageBlock, ...]
+    pins: tuple[PinRow, ...]
+    has_readings: bool
+    minutes: int
+    cautions: tuple[Message, ...]
+    for_grown_ups: Message
+
+
+def step_sheet(
+    document: Document,
+    plan: Plan,
+    report: Report,
+    *,
+    heading: Heading,
+    units: Units = "cm",
+    example: bool = False,
+    left_handed: bool = False,
+    say: Callable[[Message], str] = str,
+) -> StepSheet:
+    """The step sheet of one layout.
+
+    `plan` and `report` are those of `document`; `say` turns the words inside the drawings into the reader's
+    language. Lengths to cut are rounded up to 1 cm or a quarter inch, minutes up to whole ones.
+    """
+    laid_out = lay_out(document)
+    stops = [finding for finding in report.findings if finding.level == "stop"]
+    threads = thread_rows(plan.runs, laid_out, units)
+    stages = _stages(plan, threads, laid_out)
+    return StepSheet(
+        heading=heading,
+        example=example,
+        incomplete=not report.complete,
+        left_handed=left_handed,
+        stops=tuple(Stop(number, finding.text, finding.fix) for number, finding in enumerate(stops, 1)),
+        pictures=pictures(laid_out, overlay(plan, stops), say),
+        ruler=ruler(units),
+        strands=document.project.thread.strands,
+        threads=threads,
+        stages=stages,
+        pins=pin_rows(laid_out),
+        has_readings=bool(plan.readings),
+        minutes=math.ceil(plan.minutes),
+        cautions=FOR_LEARNERS,
+        for_grown_ups=FOR_GROWN_UPS,
+    )
+
+
+def _stages(plan: Plan, threads: Sequence[ThreadRow], laid_out: LaidOut) -> tuple[StageBlock, ...]:
+    return tuple(
+        StageBlock(
+            number=number,
+            title=stage.title,
+            kind=stage.kind,
+            tasks=tuple(_tasks(stage, plan, threads, laid_out)),
+            look=stage.look,
+            minutes=math.ceil(stage.minutes),
+        )
+        for number, stage in enumerate(plan.stages, 1)
+    )
+
+
+def _tasks(stage: PlannedStage, plan: Plan, threads: Sequence[ThreadRow], laid_out: LaidOut) -> Iterator[Task]:
+    """Steps in order, numbered within the stage; steps that take readings are printed as those readings.
+
+    The readings of a stage come in the order of the steps that take them; those without a step come last.
+    """
+    readings = [reading_row(one, laid_out) for one in plan.readings if one.stage == stage.name]
+    number = 0
+    for is_read, steps in groupby(stage.steps, key=lambda step: step.action == "read"):
+        if is_read:
+            count = len(list(steps))
+            yield Task(readings=tuple(readings[:count]))
+            del readings[:count]
+            continue
+        for step in steps:
+            number += 1
+            yield Task(_step_row(number, step, plan, threads))
+    if readings:
+        yield Task(readings=tuple(readings))
+
+
+def _step_row(number: int, step: Step, plan: Plan, threads: Sequence[ThreadRow]) -> StepRow:
+    thread = numbers(plan.runs).get(step.run or "")
+    if step.action == "cut" and thread is not None:
+        return StepRow(number, step.action, _cut_words(threads[thread - 1]), thread)
+    return StepRow(number, step.action, with_labels(step.text, line_labels(plan.runs)), None)
+
+
+def _cut_words(thread: ThreadRow) -> Message:
+    """The plan says centimetres; a sheet says what its table of threads says."""
+    return msg("Cut {length} of thread for thread {number}.", length=thread.cut, number=thread.number)

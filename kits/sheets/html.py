@@ -1,0 +1,44 @@
+"""Sheets as HTML: the border where Messages become words of the reader's language and all text is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from django.template.loader import render_to_string
+from django.utils import translation
+
+from kits.sheets.content import MaterialsList, Sheet, StepSheet
+
+__all__ = ["SCHEME", "HtmlSheet", "to_html"]
+
+SCHEME = "sheet:"
+"""Pictures in the HTML are named `sheet:…`; nothing else can be fetched while rendering."""
+
+_TEMPLATES: Mapping[type[Sheet], str] = {
+    StepSheet: "kits/sheets/step_sheet.html",
+    MaterialsList: "kits/sheets/materials_list.html",
+}
+
+
+@dataclass(frozen=True)
+class HtmlSheet:
+    """One sheet as HTML, and the SVG pictures that it shows, by their `sheet:` address."""
+
+    html: str
+    pictures: Mapping[str, str]
+
+
+def to_html(sheet: Sheet) -> HtmlSheet:
+    """The sheet as one HTML page in the current language."""
+    html = render_to_string(
+        _TEMPLATES[type(sheet)], {"sheet": sheet, "scheme": SCHEME, "language": translation.get_language() or "en"}
+    )
+    return HtmlSheet(html, _pictures(sheet))
+
+
+def _pictures(sheet: Sheet) -> Mapping[str, str]:
+    if not isinstance(sheet, StepSheet):
+        return {}
+    drawings = {f"{SCHEME}drawing-{number}": picture.svg for number, picture in enumerate(sheet.pictures, 1)}
+    return {f"{SCHEME}ruler": sheet.ruler, **drawings}

@@ -1,0 +1,182 @@
+"""What stands on the sheets, as values."""
+
+import doctest
+import math
+from importlib import import_module
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from kits.plan.make import make_plan
+from kits.plan.values import Reading
+from kits.sheets.content import materials_list, step_sheet
+from kits.sheets.content.lengths import MM_PER_INCH, cut_length
+from kits.sheets.content.meter import meter_range, reading_row, situation_words
+from kits.sheets.content.pictures import BOX_MM, overlay
+from kits.sheets.content.pins import pin_rows
+from kits.sheets.content.threads import line_labels, with_labels
+from projects.circuit.document import Document
+from projects.circuit.fabric import lay_out
+from projects.circuit.text import msg
+from tests.kits.sheets_by_hand import CLEAN, HEADING, RUNS, STOPPED, lantern, plan_by_hand, with_controller
+
+
+@pytest.mark.parametrize("name", ["lengths", "meter", "materials", "pictures", "ruler", "threads"])
+def test_examples_in_docstrings(name: str) -> None:
+    assert doctest.testmod(import_module(f"kits.sheets.content.{name}")).failed == 0
+
+
+@given(st.floats(min_value=0.1, max_value=1e5))
+def test_thread_is_never_cut_short_and_never_a_step_too_long(length_mm: float) -> None:
+    centimetres = int(cut_length(length_mm).removesuffix(" cm"))
+    assert length_mm - 1e-5 <= centimetres * 10 < length_mm + 10
+    text = cut_length(length_mm, "inch").removesuffix(" in")
+    quarters = {"¼": 0.25, "½": 0.5, "¾": 0.75}.get(text[-1], 0.0)
+    inches = float(text.rstrip("¼½¾") or 0) + quarters
+    assert length_mm - 1e-5 <= inches * MM_PER_INCH < length_mm + MM_PER_INCH / 4
+
+
+@pytest.mark.parametrize(
+    ("kind", "most", "name"),
+    [
+        ("ohms", 5.3, "200 Ω"),
+        ("ohms", 199.9, "200 Ω"),
+        ("ohms", 200, "2 kΩ"),
+        ("ohms", 15_000, "20 kΩ"),
+        ("ohms", 1e9, "2 MΩ"),
+        ("volts", 1.9, "2 V"),
+        ("volts", 2.0, "20 V"),
+    ],
+)
+def test_the_range_is_the_smallest_that_can_show_the_reading(kind: str, most: float, name: str) -> None:
+    assert meter_range(kind, most)[1] == name
+
+
+def reading(kind: str, low: float, high: float | None) -> Reading:
+    return Reading("B1.p1", "L1.plus", kind, "cell out", None, low, high, "x", msg("x"))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("kind", "low", "high", "set_to", "shows"),
+    [
+        ("ohms", 2.1, 3.72, "200 Ω", "2.1 Ω to 3.7 Ω"),
+        ("ohms", 20_000.0, None, "200 kΩ", "OL or 1"),
+        ("ohms", 100.0, None, "2 kΩ", "at least 100 Ω"),
+        ("volts", 2.7, 2.9, "20 V", "2.70 V to 2.90 V"),
+        ("ohms", 3.0, 3.0, "200 Ω", "3.0 Ω"),
+    ],
+)
+def test_what_the_meter_should_show(kind: str, low: float, high: float | None, set_to: str, shows: str) -> None:
+    row = reading_row(reading(kind, low, high), lay_out(lantern()))
+    assert (row.set_to, str(row.shows)) == (set_to, shows)
+    assert (str(row.start), str(row.end), str(row.state)) == ("B1 (+, upper)", "L1 (+)", "battery out")
+
+
+def test_situations_are_said_in_a_learners_words() -> None:
+    assert str(situation_words("S1=on, M1.a2=high, R1=dark, used")) == "S1 on, M1.a2 high, R1 dark, old battery"
+
+
+def test_lines_are_named_after_their_thread() -> None:
+    labels = line_labels(RUNS)
+    assert labels == {"s3": "1a", "s1": "1b", "s2": "1c", "s4": "2", "s5": "3a", "s6": "3b"}
+    text = msg("Sew along line {line} to {end}.", line="s1", end=msg("bend 2 of line {line}", line="s4"))
+    assert str(with_labels(text, labels)) == "Sew along line 1b to bend 2 of line 2."
+
+
+def test_every_thread_has_a_flag_and_a_bar_where_it_is_sewn() -> None:
+    document = lantern()
+    plan, laid_out = make_plan(document), lay_out(document)
+    marks = overlay(plan, ()).marks
+    for number, run in enumerate(plan.runs, 1):
+        mine = {mark.kind: mark.spot for mark in marks if mark.number == str(number)}
+        assert mine == {"start": laid_out.spots[run.terminals[0]], "end": laid_out.spots[run.terminals[-1]]}
+
+
+def test_the_step_sheet_says_what_the_plan_says() -> None:
+    plan = plan_by_hand()
+    sheet = step_sheet(lantern(), plan, CLEAN, heading=HEADING)
+    assert [(row.number, row.cut, row.folded) for row in sheet.threads] == [
+        (1, "70 cm", "35 cm"),
+        (2, "51 cm", "26 cm"),
+        (3, "60 cm", "30 cm"),
+    ]
+    assert [str(end) for end in sheet.threads[0].way] == [
+        "B1 (+, lower)",
+        "B1 (+, upper)",
+        "meeting point j1",
+        "L1 (+)",
+    ]
+    printed = sum(len(task.readings) + (task.step is not None) for stage in sheet.stages for task in stage.tasks)
+    assert printed == sum(len(stage.steps) for stage in plan.stages) + 1  # the last reading has no step of its own
+    assert sum(len(task.readings) for stage in sheet.stages for task in stage.tasks) == len(plan.readings)
+    assert sheet.minutes == math.ceil(plan.minutes)
+
+
+def test_readings_stand_where_their_steps_are() -> None:
+    document = lantern()
+    sheet = step_sheet(document, make_plan(document), CLEAN, heading=HEADING)
+    test = next(stage for stage in sheet.stages if stage.kind == "test")
+    assert test.tasks[0].readings  # measured before the battery goes in
+    assert [task.step.number for task in test.tasks if task.step] == list(range(1, len(test.tasks)))
+
+
+def test_a_stop_is_listed_and_marked_by_the_same_number() -> None:
+    sheet = step_sheet(lantern(), plan_by_hand(), STOPPED, heading=HEADING)
+    assert [(stop.number, str(stop.text)) for stop in sheet.stops] == [(1, "plus and minus touch.")]
+    marks = overlay(plan_by_hand(), STOPPED.findings[:1]).marks
+    assert [mark.number for mark in marks if mark.kind == "stop"] == ["1"]
+
+
+def with_piece(width: float, height: float) -> Document:
+    document = lantern()
+    piece = document.project.pieces[0].model_copy(
+        update={"outline": ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))}
+    )
+    return document.model_copy(update={"project": document.project.model_copy(update={"pieces": (piece,)})})
+
+
+@pytest.mark.parametrize(("width", "height", "true_scale"), [(160, 120, True), (185, 225, True), (400, 120, False)])
+def test_drawings_are_true_to_size_if_they_fit_and_say_so(width: float, height: float, true_scale: bool) -> None:
+    sheet = step_sheet(with_piece(width, height), plan_by_hand(), CLEAN, heading=HEADING)
+    assert [str(picture.name) for picture in sheet.pictures] == ["Outside", "Inside"]
+    for picture in sheet.pictures:
+        assert picture.true_scale == true_scale
+        assert picture.width_mm <= BOX_MM[0]
+        assert picture.height_mm <= BOX_MM[1]
+        assert ("true size" in str(picture.scale)) == true_scale
+    if not true_scale:
+        assert str(sheet.pictures[0].scale) == "drawn smaller: 1 cm here is 2.2 cm on the fabric (46 %)"
+
+
+def test_a_controller_has_a_pin_table() -> None:
+    rows = {row.label: row for row in pin_rows(lay_out(with_controller()))}
+    assert str(rows["4"].use) == "output, on or off"
+    assert [str(end) for end in rows["4"].joined_to] == ["L1 (+)"]
+    assert str(rows["+"].use) == "power, +"
+    assert "1" not in rows  # not used
+    assert pin_rows(lay_out(lantern())) == ()
+
+
+def test_the_materials_list_adds_up() -> None:
+    listed = materials_list(lantern(), plan_by_hand(), heading=HEADING, kits=12, learners=16)
+    assert [(item.refs, item.amount, item.price) for item in listed.parts] == [
+        (("B1",), "1", "1.20"),
+        (("L1",), "1", "0.30"),
+        (("S1",), "1", "0.40"),
+    ]
+    assert listed.thread_in_all == "1.9 m"  # 70 + 51 + 60 cm as cut, up to the next 10 cm
+    assert listed.price == "3.04"
+    assert listed.for_class is not None
+    assert [(row.need, str(row.bought), row.packs, row.price) for row in listed.for_class.rows] == [
+        ("12", "pack of 10", 2, "24.00"),
+        ("12", "pack of 10", 2, "6.00"),
+        ("12", "pack of 10", 2, "8.00"),
+        ("21.8 m", "spool of 20 m", 2, "12.00"),
+        ("12", "sheet", 12, "7.20"),
+    ]
+    assert listed.for_class.price == "57.20"
+
+
+def test_a_list_for_one_kit_says_nothing_of_a_class() -> None:
+    assert materials_list(lantern(), plan_by_hand(), heading=HEADING).for_class is None
