@@ -1,8 +1,8 @@
-"""The demo: an invented club, its projects and a workshop part-way."""
+"""The demo: an invented club, its projects and a workshop part-way.
+
+`sign_ins` is what `make run` prints; loading and removing are in `load`.
+"""
+
+from kits.demo.signing_in import sign_ins
 
 __all__ = ["sign_ins"]
-
-
-def sign_ins() -> list[tuple[str, str]]:
-    """Who can sign in to the demo, and with what: pairs to print, empty if the demo is not loaded."""
-    return []
