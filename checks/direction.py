@@ -1,25 +1,32 @@
-"""Which way current runs: the netlist of a sewn graph with plain resistors alone, in one state of its switches.
+"""Which way current runs through the parts of a sewn graph, in one state of its switches, outputs and sensors.
 
-Nodes are those of the sewn graph; elements are named after what they stand for: `thread s1 2`, `contact 0`, `L1`,
-`S1 0`, `M1.a2`.
+Plain resistors alone, so each state is one linear solve: 1 kilohm stands in for each light, and a controller draws
+as a resistor does.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from checks.netlist import Element, Netlist, Resistor, Source
+import networkx as nx
+import numpy as np
+from scipy.sparse import csc_array
+from scipy.sparse.linalg import splu
+
 from checks.sewn import SewnGraph
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Led, Load, PartType, Sensor, Switch
 from projects.circuit.part_types import Resistor as ResistorModel
 
-__all__ = ["PULL_UP_OHMS", "TEST_LIGHT_OHMS", "State", "direction_netlist", "part_nodes", "thread_ohms"]
+__all__ = ["Bridge", "Flow", "State", "closed_contacts", "flow", "part_nodes", "thread_bridges"]
 
 PULL_UP_OHMS = 35_000.0
 TEST_LIGHT_OHMS = 1_000.0
-"""What stands in for a light where only the direction of its current counts."""
+LEAST_OHMS = 1e-3
+"""What a closed contact or a thread of no length counts as here: less is no resistance at all."""
+LEAK_SIEMENS = 1e-9
 
 
 @dataclass(frozen=True)
@@ -31,6 +38,22 @@ class State:
     high: bool = False
 
 
+class Bridge(NamedTuple):
+    """Ohms between two nodes of the sewn graph; `name` is the part or pin, empty for thread."""
+
+    name: str
+    a: str
+    b: str
+    ohms: float
+
+
+class Flow(NamedTuple):
+    """`amps` through each part (into its positive or first side; out of it for a cell), watts in all the thread."""
+
+    amps: Mapping[str, float]
+    thread_watts: float
+
+
 def part_nodes(laid_out: LaidOut, ref: str) -> tuple[str, str]:
     """The two nodes of a part: its positive and its negative side, else its first two groups of terminals."""
     part_type = laid_out.types[ref]
@@ -39,71 +62,122 @@ def part_nodes(laid_out: LaidOut, ref: str) -> tuple[str, str]:
     return f"{ref}.{first}", f"{ref}.{second}"
 
 
-def thread_ohms(sewn: SewnGraph) -> Iterator[Resistor]:
-    """Every stretch of thread, contact and inner joint of the sewn graph as a resistor.
-
-    A stretch has its share of the line's ohms, and `contact_ohms` more where it ends on a terminal.
-    """
+def thread_bridges(sewn: SewnGraph) -> list[Bridge]:
+    """Every stretch of thread and contact of the sewn graph; a stretch has `contact_ohms` more at a terminal."""
     thread = sewn.laid_out.project.thread
+    spots = sewn.laid_out.spots
     ohms_per_mm = thread.ohms_per_metre / 1000 * thread.take_up / thread.strands
-    for number, (first, second, edge) in enumerate(sewn.graph.edges(data=True)):
+    found: list[Bridge] = []
+    for first, second, edge in sewn.graph.edges(data=True):
         if edge["kind"] == "thread":
-            anchors = sum(node in sewn.laid_out.spots for node in (first, second))
-            ohms = edge["length_mm"] * ohms_per_mm + anchors * thread.contact_ohms
-            yield Resistor(f"thread {edge['line']} {number}", first, second, ohms)
+            anchors = (first in spots) + (second in spots)
+            found.append(Bridge("", first, second, edge["length_mm"] * ohms_per_mm + anchors * thread.contact_ohms))
         elif edge["kind"] == "contact":
-            yield Resistor(f"contact {number}", first, second, thread.crossing_ohms)
-        else:
-            yield Resistor(f"joined {number}", first, second, 0.0)
+            found.append(Bridge("", first, second, thread.crossing_ohms))
+    return found
 
 
-def direction_netlist(sewn: SewnGraph, state: State, swapped: frozenset[str] = frozenset()) -> Netlist:
-    """The netlist with plain resistors alone: 1 kilohm for each light, and what a controller draws at its least volts.
+def closed_contacts(part_type: PartType, ref: str, position: str) -> Iterator[tuple[str, str]]:
+    """The pairs of terminals that a switch joins in a position."""
+    if isinstance(part_type.model, Switch):
+        for first, second in next((one.joins for one in part_type.model.positions if one.name == position), ()):
+            yield f"{ref}.{first}", f"{ref}.{second}"
+
+
+def flow(sewn: SewnGraph, state: State, thread: list[Bridge], swapped: frozenset[str] = frozenset()) -> Flow:
+    """Solve one state. `thread` is `thread_bridges(sewn)`, made once for all states.
 
     Parts in `swapped` are taken with their positive and negative side exchanged.
     """
-    elements: list[Element] = list(thread_ohms(sewn))
     laid_out = sewn.laid_out
+    bridges, cells = list(thread), []
+    joined = [(a, b) for a, b, edge in sewn.graph.edges(data=True) if edge["kind"] == "joined"]
     for part in laid_out.project.parts:
         part_type = laid_out.types[part.ref]
         if isinstance(part_type.model, Switch):
-            elements += switch_resistors(part_type, part.ref, state.positions.get(part.ref, ""))
+            joined += closed_contacts(part_type, part.ref, state.positions.get(part.ref, ""))
         elif len(part_type.groups()) > 1:
             nodes = part_nodes(laid_out, part.ref)
-            elements += _part(laid_out, part.ref, nodes[::-1] if part.ref in swapped else nodes, state)
-    return Netlist(tuple(elements))
+            nodes = nodes[::-1] if part.ref in swapped else nodes
+            bridges += _part(laid_out, part.ref, nodes, state)
+            if isinstance(part_type.model, Cell):
+                cells.append((part.ref, nodes, part_type.model))
+    rows = _rows(bridges, joined)
+    volts = _volts(rows, bridges, cells)
+    amps: dict[str, float] = {}
+    watts = 0.0
+    for bridge in bridges:
+        across = volts[rows[bridge.a]] - volts[rows[bridge.b]]
+        if bridge.name:
+            amps[bridge.name] = across / max(bridge.ohms, LEAST_OHMS)
+        else:
+            watts += across * across / max(bridge.ohms, LEAST_OHMS)
+    for ref, (plus, minus), cell in cells:
+        amps[ref] = (cell.volts - (volts[rows[plus]] - volts[rows[minus]])) / cell.ohms
+    return Flow(amps, watts)
 
 
-def switch_resistors(part_type: PartType, ref: str, position: str) -> Iterator[Resistor]:
-    """The contacts that a switch closes in a position, as zero ohms."""
-    if isinstance(part_type.model, Switch):
-        joins = next((one.joins for one in part_type.model.positions if one.name == position), ())
-        for number, (first, second) in enumerate(joins):
-            yield Resistor(f"{ref} {number}", f"{ref}.{first}", f"{ref}.{second}", 0.0)
+def _rows(bridges: list[Bridge], joined: list[tuple[str, str]]) -> dict[str, int]:
+    """Node → row of the matrix; joined nodes share one."""
+    groups: nx.Graph[str] = nx.Graph(joined)
+    rows: dict[str, int] = {}
+    for row, group in enumerate(nx.connected_components(groups)):
+        rows.update(dict.fromkeys(group, row))
+    size = nx.number_connected_components(groups)
+    for bridge in bridges:
+        for node in (bridge.a, bridge.b):
+            if node not in rows:
+                rows[node] = size
+                size += 1
+    return rows
 
 
-def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], state: State) -> Iterator[Element]:
+def _volts(
+    rows: Mapping[str, int], bridges: list[Bridge], cells: list[tuple[str, tuple[str, str], Cell]]
+) -> list[float]:
+    """Nodal analysis: each cell as a current behind its inner ohms, and a leak to ground at every node."""
+    size = max(rows.values(), default=-1) + 1
+    a = np.array([rows[bridge.a] for bridge in bridges], dtype=np.intp)
+    b = np.array([rows[bridge.b] for bridge in bridges], dtype=np.intp)
+    siemens = 1.0 / np.maximum(np.array([bridge.ohms for bridge in bridges]), LEAST_OHMS)
+    every = np.arange(size)
+    matrix = csc_array(
+        (
+            np.concatenate([siemens, siemens, -siemens, -siemens, np.full(size, LEAK_SIEMENS)]),
+            (np.concatenate([a, b, a, b, every]), np.concatenate([a, b, b, a, every])),
+        ),
+        shape=(size, size),
+    )
+    into = np.zeros(size)
+    for _, (plus, minus), cell in cells:
+        into[rows[plus]] += cell.volts / cell.ohms
+        into[rows[minus]] -= cell.volts / cell.ohms
+    volts: list[float] = splu(matrix).solve(into).tolist() if size else []
+    return volts
+
+
+def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], state: State) -> Iterator[Bridge]:
     model = laid_out.types[ref].model
     match model:
         case Cell():
-            yield Source(ref, *nodes, model.volts, model.ohms)
+            # Its own name is for its current, which is not that through its inner ohms.
+            yield Bridge(f"{ref} inner", *nodes, model.ohms)
         case Led():
-            yield Resistor(ref, *nodes, TEST_LIGHT_OHMS)
+            yield Bridge(ref, *nodes, TEST_LIGHT_OHMS)
         case ResistorModel() | Load():
-            yield Resistor(ref, *nodes, model.ohms)
+            yield Bridge(ref, *nodes, model.ohms)
         case Sensor():
             level = next((one for one in model.levels if one.name == state.levels.get(ref)), model.levels[0])
-            yield Resistor(ref, *nodes, level.ohms)
+            yield Bridge(ref, *nodes, level.ohms)
         case Controller():
-            yield Resistor(ref, *nodes, model.min_volts / model.amps)
+            yield Bridge(ref, *nodes, model.min_volts / model.amps)
             yield from _pins(laid_out, ref, model, nodes, state)
 
 
-def _pins(laid_out: LaidOut, ref: str, model: Controller, nodes: tuple[str, str], state: State) -> Iterator[Element]:
+def _pins(laid_out: LaidOut, ref: str, model: Controller, nodes: tuple[str, str], state: State) -> Iterator[Bridge]:
     for terminal, use in laid_out.project.pins.items():
-        if terminal.partition(".")[0] != ref:
-            continue
-        if use in ("output", "fade"):
-            yield Resistor(terminal, nodes[0] if state.high else nodes[1], terminal, model.pin_ohms)
-        elif use == "input-pull-up":
-            yield Resistor(terminal, nodes[0], terminal, PULL_UP_OHMS)
+        if terminal.partition(".")[0] == ref:
+            if use in ("output", "fade"):
+                yield Bridge(terminal, nodes[0] if state.high else nodes[1], terminal, model.pin_ohms)
+            elif use == "input-pull-up":
+                yield Bridge(terminal, nodes[0], terminal, PULL_UP_OHMS)

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from checks.compare import Comparison, Intent
-from checks.direction import direction_netlist, part_nodes
-from checks.operating_point import solve
+from checks.direction import flow, part_nodes, thread_bridges
 from checks.sewn import SewnGraph
 from checks.switching import cell_of, states_of
-from projects.circuit.part_types import Controller, Led
+from projects.circuit.fabric import LaidOut
+from projects.circuit.part_types import Controller, Led, Load
 
 __all__ = ["Reversal", "find_reversal"]
 
@@ -90,20 +90,29 @@ def _backwards(sewn: SewnGraph, swapped: frozenset[str] = frozenset()) -> tuple[
     laid_out = sewn.laid_out
     cell = cell_of(laid_out)
     models = {part.ref: laid_out.types[part.ref].model for part in laid_out.project.parts}
-    polarised = [ref for ref, model in models.items() if isinstance(model, Led | Controller)]
+    polarised = [
+        ref for ref, model in models.items() if isinstance(model, Led | Controller) or _has_sides(laid_out, ref)
+    ]
     if cell is None or not polarised:
         return ()
     least, most = dict.fromkeys(polarised, 0.0), dict.fromkeys(polarised, 0.0)
+    thread = thread_bridges(sewn)
     for state in states_of(laid_out):
-        point = solve(direction_netlist(sewn, state, swapped))
-        for ref in polarised if point.converged else ():
-            least[ref] = min(least[ref], point.amps[ref])
-            most[ref] = max(most[ref], point.amps[ref])
+        amps = flow(sewn, state, thread, swapped).amps
+        for ref in polarised:
+            least[ref] = min(least[ref], amps[ref])
+            most[ref] = max(most[ref], amps[ref])
     return tuple(
         ref
         for ref in polarised
         if least[ref] < -_LEAST_AMPS and (isinstance(models[ref], Controller) or most[ref] <= _LEAST_AMPS)
     )
+
+
+def _has_sides(laid_out: LaidOut, ref: str) -> bool:
+    """Whether it is a light, a controller, or a load that is marked + and − (a buzzer, a light of another kind)."""
+    part_type = laid_out.types[ref]
+    return isinstance(part_type.model, Led | Controller | Load) and bool(part_type.with_role("positive"))
 
 
 def _issues(sewn: SewnGraph, intent: Intent, swapped: frozenset[str]) -> _Issues:

@@ -89,11 +89,13 @@ class SewnGraph:
         return {terminal: tuple(lines) for terminal, lines in found.items()}
 
     def close_lines(self, closer_than: float) -> list[CloseLines]:
-        """Stretches along which lines are closer than this (at most `spacing`), closeness at a shared hub included."""
+        """Stretches along which lines that the thread does not join are closer than this (at most `spacing`)."""
         found: list[CloseLines] = []
         for piece, closeness in self.closeness.items():
             courses = _on_piece(self.laid_out, piece)
-            for stretch in closeness.stretches(closer_than):
+            component = [self.component_of[course.line.start] for course in courses]
+            apart = closeness.stretches(closer_than, wanted=lambda a, b, of=component: of[a] != of[b])  # type: ignore[misc]
+            for stretch in apart:
                 spot = _middle(piece, stretch)
                 found.append(CloseLines(courses[stretch.a].name, courses[stretch.b].name, spot, stretch))
         return found

@@ -9,26 +9,36 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from checks.direction import State, direction_netlist, part_nodes, switch_resistors, thread_ohms
+from checks.direction import Bridge, State, closed_contacts, flow, part_nodes, thread_bridges
 from checks.netlist import Netlist, Resistor
-from checks.operating_point import solve
 from checks.resistance import two_terminal_ohms
 from checks.sewn import Contact, SewnGraph
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Load, Sensor, Switch
 from projects.circuit.part_types import Resistor as ResistorModel
 
-__all__ = ["DEAD_SHORT_OHMS", "MOST_STATES", "DeadShort", "SearchTooLong", "cell_of", "find_dead_short", "states_of"]
+__all__ = [
+    "DEAD_SHORT_OHMS",
+    "MOST_STATES",
+    "DeadShort",
+    "SearchTooLongError",
+    "cell_of",
+    "find_dead_short",
+    "states_of",
+]
 
 MOST_STATES = 64
 DEAD_SHORT_OHMS = 5.0
 _MOST_TRIALS = 3_000
 
-Options = list[tuple[str, list[Resistor]]]
+Contacts = list[tuple[str, str]]
+"""Pairs of terminals that closed switches join."""
+
+Options = list[tuple[str, Contacts]]
 """Positions of one switch, each with the contacts it closes."""
 
 
-class SearchTooLong(Exception):
+class SearchTooLongError(Exception):
     """So many switches depend on each other that the search was given up; the layout must not pass."""
 
 
@@ -103,133 +113,113 @@ def find_dead_short(sewn: SewnGraph) -> DeadShort | None:
     cell = cell_of(sewn.laid_out)
     if cell is None:
         return None
-    plus, minus = part_nodes(sewn.laid_out, cell)
-    thread = list(thread_ohms(sewn))
-    found = _search(sewn.laid_out, lambda closed: _joined([*thread, *closed], plus, minus))
-    resistive = list(_resistive(sewn.laid_out))
-    if found is None and sum(1 / one.ohms for one in resistive) > 1 / DEAD_SHORT_OHMS:
-        every = [*thread, *resistive]
-        found = _search(sewn.laid_out, lambda closed: _ohms([*every, *closed], plus, minus) < DEAD_SHORT_OHMS)
-        thread = every
-    if found is None:
-        return None
-    closed = [one for ref, name in found.items() for one in switch_resistors(sewn.laid_out.types[ref], ref, name)]
-    return _measured(sewn, cell, found, [*thread, *closed])
+    nodes = part_nodes(sewn.laid_out, cell)
+    positions = _search(sewn.laid_out, lambda closed: _joined(sewn, closed, nodes))
+    resistive = list(_resistive(sewn.laid_out)) if positions is None else []
+    # Were all thread without ohms, the parts side by side would be the least that there can be.
+    if sum(1 / one.ohms for one in resistive) > 1 / DEAD_SHORT_OHMS:
+        bridges = [*thread_bridges(sewn), *resistive]
+        positions = _search(sewn.laid_out, lambda closed: _ohms(sewn, bridges, closed, nodes) < DEAD_SHORT_OHMS)
+    return None if positions is None else _measured(sewn, cell, positions, resistive)
 
 
-def _search(laid_out: LaidOut, shorted: Callable[[Sequence[Resistor]], bool]) -> dict[str, str] | None:
+def _search(laid_out: LaidOut, shorted: Callable[[Contacts], bool]) -> dict[str, str] | None:
     """Positions in which `shorted` holds of the closed contacts; it must be monotone in them."""
-    open_choices: dict[str, Options] = {}
-    for ref, names in _choices(laid_out)[0].items():
-        contacts = [(name, list(switch_resistors(laid_out.types[ref], ref, name))) for name in names]
-        open_choices[ref] = _undominated(contacts)
     trials = itertools.count()
 
-    def holds(choices: dict[str, Options]) -> bool:
+    def holds(choices: Mapping[str, Options]) -> bool:
         if next(trials) > _MOST_TRIALS:
-            raise SearchTooLong
-        return shorted(_closed(choices))
+            raise SearchTooLongError
+        return shorted([pair for options in choices.values() for _, pairs in options for pair in pairs])
 
     def descend(choices: dict[str, Options]) -> dict[str, str] | None:
         if not holds(choices):
             return None
-        undecided = next(_by_need(choices, holds), None)
-        if undecided is None:
-            return {ref: some[0][0] for ref, some in choices.items()}
-        for one in choices[undecided]:
-            found = descend({**choices, undecided: [one]})
-            if found is not None:
-                return found
-        return None
+        undecided = [ref for ref, options in choices.items() if len(options) > 1]
+        if not undecided:
+            return {ref: options[0][0] for ref, options in choices.items()}
+        # A switch without which there is no short splits the search best.
+        ref = next((ref for ref in undecided if not holds({**choices, ref: []})), undecided[0])
+        found = (descend({**choices, ref: [option]}) for option in choices[ref])
+        return next((one for one in found if one is not None), None)
 
-    return descend(open_choices)
-
-
-def _closed(choices: Mapping[str, Options]) -> list[Resistor]:
-    return [
-        Resistor(f"{one.name} {name}", one.a, one.b, 0.0)
-        for some in choices.values()
-        for name, contacts in some
-        for one in contacts
-    ]
+    start = {
+        ref: _undominated([(name, list(closed_contacts(laid_out.types[ref], ref, name))) for name in names])
+        for ref, names in _choices(laid_out)[0].items()
+    }
+    return descend(start)
 
 
-def _by_need(choices: dict[str, Options], holds: Callable[[dict[str, Options]], bool]) -> Iterator[str]:
-    """Switches without which there is no short come first: they split the search best. Then all others."""
-    rest: list[str] = []
-    for ref, some in choices.items():
-        if len(some) > 1:
-            if holds({**choices, ref: []}):
-                rest.append(ref)
-            else:
-                yield ref
-    yield from rest
-
-
-def _undominated(contacts: Options) -> Options:
+def _undominated(options: Options) -> Options:
     """Positions, without those that join no more than another one does."""
     kept: Options = []
-    pairs: list[set[frozenset[str]]] = []
-    for name, some in contacts:
-        joins = {frozenset((one.a, one.b)) for one in some}
-        if not any(joins <= other for other in pairs):
-            kept.append((name, some))
-            pairs.append(joins)
+    joins: list[set[frozenset[str]]] = []
+    for name, pairs in options:
+        own = {frozenset(pair) for pair in pairs}
+        if not any(own <= other for other in joins):
+            kept.append((name, pairs))
+            joins.append(own)
     return kept
 
 
-def _joined(resistors: Sequence[Resistor], plus: str, minus: str) -> bool:
-    graph = _graph(resistors)
-    return plus in graph and minus in graph and nx.has_path(graph, plus, minus)
+def _joined(sewn: SewnGraph, closed: Contacts, nodes: tuple[str, str]) -> bool:
+    component = sewn.component_of
+    graph: nx.Graph[int] = nx.Graph(
+        [(component[a], component[b]) for a, b in closed if a in component and b in component]
+    )
+    plus, minus = (component[node] for node in nodes)
+    return plus == minus or (plus in graph and minus in graph and nx.has_path(graph, plus, minus))
 
 
-def _graph(resistors: Sequence[Resistor]) -> nx.Graph[str]:
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_edges_from((one.a, one.b) for one in resistors)
-    return graph
-
-
-def _ohms(resistors: Sequence[Resistor], plus: str, minus: str) -> float:
-    ohms = two_terminal_ohms(Netlist(tuple(resistors)), plus, minus)
+def _ohms(sewn: SewnGraph, bridges: Sequence[Bridge], closed: Contacts, nodes: tuple[str, str]) -> float:
+    """Ohms between the cell's sides, the cell left out."""
+    zero = [(a, b) for a, b, edge in sewn.graph.edges(data=True) if edge["kind"] == "joined"]
+    elements = [Resistor(f"bridge {n}", one.a, one.b, one.ohms) for n, one in enumerate(bridges)]
+    elements += [Resistor(f"closed {n}", a, b, 0.0) for n, (a, b) in enumerate([*zero, *closed])]
+    ohms = two_terminal_ohms(Netlist(tuple(elements)), *nodes)
     return math.inf if ohms is None else ohms
 
 
-def _resistive(laid_out: LaidOut) -> Iterator[Resistor]:
+def _resistive(laid_out: LaidOut) -> Iterator[Bridge]:
     """Resistors, loads and sensors, each sensor at its fewest ohms."""
     for part in laid_out.project.parts:
         model = laid_out.types[part.ref].model
         if isinstance(model, ResistorModel | Load | Sensor):
             ohms = min(one.ohms for one in model.levels) if isinstance(model, Sensor) else model.ohms
-            yield Resistor(part.ref, *part_nodes(laid_out, part.ref), ohms)
+            yield Bridge(part.ref, *part_nodes(laid_out, part.ref), ohms)
 
 
-def _measured(sewn: SewnGraph, cell: str, positions: dict[str, str], joined: list[Resistor]) -> DeadShort:
-    nodes = part_nodes(sewn.laid_out, cell)
-    netlist = direction_netlist(sewn, State(positions))
-    point = solve(netlist)
-    watts = math.fsum(
-        point.amps[one.name] ** 2 * one.ohms
-        for one in netlist.elements
-        if isinstance(one, Resistor) and one.name.startswith(("thread ", "contact "))
-    )
-    way = _way(sewn, joined, nodes)
+def _measured(sewn: SewnGraph, cell: str, positions: dict[str, str], resistive: list[Bridge]) -> DeadShort:
+    laid_out = sewn.laid_out
+    nodes = part_nodes(laid_out, cell)
+    closed = [pair for ref, name in positions.items() for pair in closed_contacts(laid_out.types[ref], ref, name)]
+    thread = thread_bridges(sewn)
+    found = flow(sewn, State(positions, _fewest_ohms(laid_out)), thread)
+    way = _way(sewn, closed, resistive, nodes)
     edges = [edge for a, b in itertools.pairwise(way) for edge in (sewn.graph.get_edge_data(a, b) or {}).values()]
     return DeadShort(
         cell,
         positions,
-        _ohms(joined, *nodes),
-        point.amps[cell],
-        watts,
+        _ohms(sewn, [*thread, *resistive], closed, nodes),
+        found.amps[cell],
+        found.thread_watts,
         tuple(edge["contact"] for edge in edges if edge["kind"] == "contact"),
         tuple(dict.fromkeys(edge["line"] for edge in edges if edge["kind"] == "thread")),
-        tuple(node for node in way if node in sewn.laid_out.spots),
+        tuple(node for node in way if node in laid_out.spots),
     )
 
 
-def _way(sewn: SewnGraph, joined: list[Resistor], nodes: tuple[str, str]) -> list[str]:
+def _fewest_ohms(laid_out: LaidOut) -> dict[str, str]:
+    """Each sensor's level of fewest ohms."""
+    models = ((part.ref, laid_out.types[part.ref].model) for part in laid_out.project.parts)
+    return {ref: min(m.levels, key=lambda one: one.ohms).name for ref, m in models if isinstance(m, Sensor)}
+
+
+def _way(sewn: SewnGraph, closed: Contacts, resistive: list[Bridge], nodes: tuple[str, str]) -> list[str]:
     """The way between the cell's sides with the fewest contacts, then the fewest stretches."""
-    graph = _graph(joined)
+    graph: nx.Graph[str] = nx.Graph()
+    graph.add_edges_from([*closed, *((one.a, one.b) for one in resistive)], cost=1e-6)
     for a, b, edge in sewn.graph.edges(data=True):
-        graph.edges[a, b]["cost"] = 1.0 if edge["kind"] == "contact" else 1e-6
-    way: list[str] = nx.shortest_path(graph, *nodes, weight=lambda a, b, edge: edge.get("cost", 1e-6))
+        graph.add_edge(a, b, cost=1.0 if edge["kind"] == "contact" else 1e-6)
+    way: list[str] = nx.shortest_path(graph, *nodes, weight="cost")
     return way

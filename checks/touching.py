@@ -8,7 +8,7 @@ they share is closer than the limit to the other segment.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,10 +30,18 @@ from checks.segments import (
     to_segment,
 )
 
-__all__ = ["SLACK_MM", "Closeness", "Hub", "Passage", "Stretch", "passages"]
+__all__ = ["SLACK_MM", "Closeness", "Hub", "Passage", "Stretch", "TooTangledError", "passages"]
 
 SLACK_MM = 1e-6
 """Distances are compared with this slack: closer than `d` is less than d − slack, within `r` at most r + slack."""
+
+
+_MOST_PAIRS = 100_000_000
+_CHUNK = 4_000_000
+
+
+class TooTangledError(Exception):
+    """So many lines lie on top of each other that the work was refused; the layout must not pass."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +92,10 @@ class _Pairs:
         self.segments = segments
         self.a, self.b = _candidates(segments, reach)
         ends = segments.start, segments.end
-        self.found: Nearest = nearest(ends[0][self.a], ends[1][self.a], ends[0][self.b], ends[1][self.b])
+        found = nearest(ends[0][self.a], ends[1][self.a], ends[0][self.b], ends[1][self.b])
+        near = found.distance <= reach
+        self.a, self.b = self.a[near], self.b[near]
+        self.found = Nearest(*(some[near] for some in found))
         self.corner_a = to_segment(ends[1][self.a], ends[0][self.b], ends[1][self.b])[0]
         self.corner_b = to_segment(ends[1][self.b], ends[0][self.a], ends[1][self.a])[0]
 
@@ -110,15 +121,36 @@ class _Pairs:
 
 
 def _candidates(segments: Segments, reach: float) -> tuple[Ints, Ints]:
-    """Pairs of rows of different polylines whose segments lie within `reach`, sorted by first, then second row."""
-    if not len(segments):
-        return segments.line, segments.line
-    shapes = segments.shapes()
-    a, b = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=reach)
-    keep = segments.line[a] < segments.line[b]
-    a, b = a[keep], b[keep]
-    order = np.lexsort((b, a))
-    return a[order], b[order]
+    """Pairs of rows of different polylines whose boxes lie within `reach`, sorted by first, then second row.
+
+    A sweep: rows sorted by where their boxes begin, along the axis on which fewer of them overlap.
+    """
+    low = np.minimum(segments.start, segments.end)
+    high = np.maximum(segments.start, segments.end) + reach
+    sweeps = [_sweep(low[:, axis], high[:, axis]) for axis in (0, 1)]
+    axis = int(np.argmin([counts.sum() for _, counts in sweeps]))
+    order, counts = sweeps[axis]
+    if counts.sum() > _MOST_PAIRS:
+        raise TooTangledError(f"{counts.sum()} pairs of segments may lie close to each other")
+    across = 1 - axis
+    found: list[Ints] = []
+    for rows in np.array_split(np.arange(len(order)), max(1, int(counts.sum()) // _CHUNK)):
+        many = counts[rows]
+        one = np.repeat(rows, many)
+        other = one + 1 + np.arange(len(one)) - np.repeat(np.cumsum(many) - many, many)
+        a, b = order[one], order[other]
+        near = (low[a, across] <= high[b, across]) & (low[b, across] <= high[a, across])
+        near &= segments.line[a] != segments.line[b]
+        found.append(np.sort(np.stack([a[near], b[near]]), axis=0))
+    a, b = np.concatenate(found, axis=1) if found else np.zeros((2, 0), dtype=np.intp)
+    in_order = np.lexsort((b, a))
+    return a[in_order], b[in_order]
+
+
+def _sweep(low: Floats, high: Floats) -> tuple[Ints, Ints]:
+    """Rows in order of `low`, and for each how many of the rows after it begin before it ends."""
+    order = np.argsort(low, kind="stable")
+    return order, np.searchsorted(low[order], high[order], side="right") - np.arange(len(order)) - 1
 
 
 class Closeness:
@@ -131,11 +163,13 @@ class Closeness:
         self._first = np.searchsorted(self.segments.line, np.arange(len(paths)))
         self._last = np.searchsorted(self.segments.line, np.arange(len(paths)), side="right") - 1
 
-    def stretches(self, closer_than: float, hubs: Sequence[Hub] = ()) -> list[Stretch]:
+    def stretches(
+        self, closer_than: float, hubs: Sequence[Hub] = (), wanted: Callable[[int, int], bool] = lambda a, b: True
+    ) -> list[Stretch]:
         """Stretches closer than `closer_than` ≤ reach; closeness at a hub of both lines is left out.
 
         Left out is the whole stretch that goes on from the hub, for there the lines are joined already. Covers'
-        discs are cut out of both lines first.
+        discs are cut out of both lines first. Pairs of lines that are not `wanted` are left out.
         """
         limit = closer_than - SLACK_MM
         at_hub = self._at_hub(limit, hubs)
@@ -144,15 +178,18 @@ class Closeness:
         order = np.argsort(label, kind="stable")
         groups = np.split(order, np.flatnonzero(np.diff(label[order])) + 1) if len(order) else []
         found: list[Stretch] = []
+        whole, line = pairs.segments.whole, pairs.segments.line
         for group in groups:
             cells = close[group]
-            whole = pairs.segments.whole
-            if (int(whole[pairs.a[cells[0]]]), int(whole[pairs.b[cells[0]]])) not in at_hub:
+            a, b = pairs.a[cells[0]], pairs.b[cells[0]]
+            if (int(whole[a]), int(whole[b])) not in at_hub and wanted(int(line[a]), int(line[b])):
                 found.append(_stretch(pairs, cells, limit))
         return sorted(found, key=lambda one: (one.a, one.b, one.at_a_mm, one.at_b_mm))
 
     def _at_hub(self, limit: float, hubs: Sequence[Hub]) -> set[tuple[int, int]]:
         """Pairs of uncut rows that belong to a stretch at a hub of both their lines."""
+        if not hubs:
+            return set()
         shared: dict[tuple[int, int], list[Hub]] = {}
         for hub in hubs:
             paths = sorted(hub.paths)

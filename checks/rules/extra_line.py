@@ -29,6 +29,8 @@ def check(facts: Facts) -> Iterator[Finding]:
     for first, second, edge in facts.sewn.graph.edges(data=True):
         if edge["kind"] != "joined":
             thread.add_edge(first, second, line=edge.get("line"))
+    if thread.number_of_edges() + nx.number_connected_components(thread) == len(thread):
+        return  # only trees
     bridges = _bridges(thread)
     rings: nx.MultiGraph[str] = nx.MultiGraph()
     rings.add_edges_from((a, b, edge) for a, b, edge in thread.edges(data=True) if frozenset((a, b)) not in bridges)

@@ -47,11 +47,7 @@ def check(facts: Facts) -> Iterator[Finding]:
 
 
 def _unlike(facts: Facts, close: CloseLines) -> bool:
-    """Whether the two lines are apart, and meant to be."""
-    component = facts.sewn.component_of
-    ends = (facts.ends_of[close.line][0], facts.ends_of[close.other][0])
-    if component[ends[0]] == component[ends[1]]:
-        return False
+    """Whether the two lines are meant to be apart."""
     owners = facts.intent.owner(close.line)
     return not owners or owners != facts.intent.owner(close.other)
 
