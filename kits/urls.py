@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from kits.views import board, home, join, kit, layout, my_kit, project_panels, roster, sign_in, submission, workshops
+from kits.views import board, home, join, kit, layout, my_kit, project_panels, roster, sheets, sign_in, submission, workshops
 
 app_name = "kits"
 
@@ -34,8 +34,15 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<int:kit_id>/stage/", kit.kit_stage, name="kit-stage"),
     path("kits/<int:kit_id>/code/", kit.new_code, name="new-code"),
     path("kits/<int:kit_id>/help-given/", board.help_given, name="help-given"),
+    path("kits/<int:kit_id>/layout/", layout.layout, name="layout"),
+    path("kits/<int:kit_id>/layout/save/", layout.layout_save, name="layout-save"),
+    path("kits/<int:kit_id>/layout/hand-in/", layout.hand_in, name="hand-in"),
+    path("kits/<int:kit_id>/step-sheet.pdf", sheets.step_sheet, name="step-sheet"),
+    path("kits/<int:kit_id>/materials.pdf", sheets.materials, name="materials"),
     path("submissions/<int:submission_id>/", submission.submission, name="submission"),
     path("submissions/<int:submission_id>/decide/", submission.decide, name="decide"),
+    path("projects/<int:project_id>/layout/", layout.example_layout, name="example-layout"),
+    path("projects/<int:project_id>/layout/save/", layout.example_layout_save, name="example-layout-save"),
     path("projects/<int:project_id>/layout/", layout.example_layout, name="example-layout"),
     path("projects/<int:project_id>/layout/save/", layout.example_layout_save, name="example-layout-save"),
     path("projects/<int:project_id>/publish/", project_panels.publish_project, name="publish-project"),
