@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field
-
 from projects.circuit.base import Value
 from projects.circuit.layout import Layout
 from projects.circuit.project import Project
@@ -18,7 +16,7 @@ FORMAT = "tieoff/1"
 class Document(Value):
     """A project and one layout of it; what a file, an example or a learner's own circuit is."""
 
-    format: Literal["tieoff/1"] = Field(default="tieoff/1")
+    format: Literal["tieoff/1"]
     project: Project
     layout: Layout = Layout()
 

@@ -99,6 +99,7 @@ BAD: dict[str, tuple[str | bytes, str]] = {
     "repeated key": (twice("title", '"title": "Lantern patch",'), "project.title"),
     "repeated key of a place": (twice("ref", '{"ref": "L1", "piece": "front",'), "layout.places[1].ref"),
     "repeated pin": ('{"project": {"pins": {"M1.a": "input", "M1.a": "input"}}}', 'project.pins["M1.a"]'),
+    "missing format": (changed("format", DELETED), "format"),
     "missing key": (changed("project.title", DELETED), "project.title"),
     "missing connections": (changed("project.connections", DELETED), "project.connections"),
     "missing x": (changed("layout.joins.0.x", DELETED), "layout.joins[0].x"),

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
 from projects.circuit.catalogue import catalogue
-from projects.circuit.document import Document
+from projects.circuit.document import FORMAT, Document
 from projects.circuit.fabric import can_stand_apart
 from projects.circuit.layout import Cover, Join, Layout, Line, Place
 from projects.circuit.part_types import (
@@ -278,4 +278,4 @@ def layouts(draw: DrawFn, project: Project, types: dict[str, PartType]) -> Layou
 def documents(draw: DrawFn) -> Document:
     """Valid documents: pieces, parts of built-in and own types, connections, stages, and a layout of them."""
     project, types = draw(projects())
-    return Document(project=project, layout=draw(layouts(project, types)))
+    return Document(format=FORMAT, project=project, layout=draw(layouts(project, types)))

@@ -69,7 +69,7 @@ def test_an_endless_input_is_cut_off_just_past_the_limit(monkeypatch: pytest.Mon
 @pytest.mark.parametrize(
     ("content", "start"),
     [
-        (b"{}", "project: "),
+        (b"{}", "format: "),
         (b"\xff", "file: "),
         (b'{"project": {"title": "a\\nb", "par\\nts": 1}}', "project.title: "),
         (b" " * (MAX_BYTES + 1), "file: "),

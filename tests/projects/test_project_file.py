@@ -76,7 +76,10 @@ def test_texts_in_any_script_stay_readable() -> None:
 
 
 def test_keys_that_are_missing_get_the_defaults() -> None:
-    least = {"project": {"title": "T", "pieces": [{"name": "f", "outline": [[0, 0], [50, 0], [0, 50]]}]}}
+    least = {
+        "format": "tieoff/1",
+        "project": {"title": "T", "pieces": [{"name": "f", "outline": [[0, 0], [50, 0], [0, 50]]}]},
+    }
     least["project"] |= {"parts": [], "connections": []}  # type: ignore[dict-item]
     document = read(json.dumps(least).encode())
     project = document.project
