@@ -71,7 +71,7 @@ def test_an_endless_input_is_cut_off_just_past_the_limit(monkeypatch: pytest.Mon
     [
         (b"{}", "format: "),
         (b"\xff", "file: "),
-        (b'{"project": {"title": "a\\nb", "par\\nts": 1}}', "project.title: "),
+        (b'{"format": "tieoff/1", "project": {"title": "a\\nb", "par\\nts": 1}}', "project.title: "),
         (b" " * (MAX_BYTES + 1), "file: "),
     ],
 )
