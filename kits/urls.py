@@ -2,7 +2,20 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from kits.views import board, home, join, kit, layout, my_kit, project_panels, roster, sheets, sign_in, submission, workshops
+from kits.views import (
+    board,
+    home,
+    join,
+    kit,
+    layout,
+    my_kit,
+    project_panels,
+    roster,
+    sheets,
+    sign_in,
+    submission,
+    workshops,
+)
 
 app_name = "kits"
 

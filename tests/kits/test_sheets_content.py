@@ -16,6 +16,7 @@ from kits.sheets.content.meter import meter_range, reading_row, situation_words
 from kits.sheets.content.pictures import BOX_MM, overlay
 from kits.sheets.content.pins import pin_rows
 from kits.sheets.content.threads import line_labels, with_labels
+from kits.supplies.class_needs import KitNeeds, class_needs
 from projects.circuit.document import Document
 from projects.circuit.fabric import lay_out
 from projects.circuit.text import msg
@@ -159,7 +160,10 @@ def test_a_controller_has_a_pin_table() -> None:
 
 
 def test_the_materials_list_adds_up() -> None:
-    listed = materials_list(lantern(), plan_by_hand(), heading=HEADING, kits=12, learners=16)
+    plan, project = plan_by_hand(), lantern().project
+    listed = materials_list(
+        lantern(), plan, heading=HEADING, kits=12, needs=class_needs([KitNeeds(project, plan)] * 12)
+    )
     assert [(item.refs, item.amount, item.price) for item in listed.parts] == [
         (("B1",), "1", "1.20"),
         (("L1",), "1", "0.30"),
@@ -168,12 +172,13 @@ def test_the_materials_list_adds_up() -> None:
     assert listed.thread_in_all == "1.9 m"  # 70 + 51 + 60 cm as cut, up to the next 10 cm
     assert listed.price == "3.04"
     assert listed.for_class is not None
-    assert [(row.need, str(row.bought), row.packs, row.price) for row in listed.for_class.rows] == [
-        ("12", "pack of 10", 2, "24.00"),
-        ("12", "pack of 10", 2, "6.00"),
-        ("12", "pack of 10", 2, "8.00"),
-        ("21.8 m", "spool of 20 m", 2, "12.00"),
-        ("12", "sheet", 12, "7.20"),
+    assert listed.for_class.kits == 12
+    assert [(row.need, row.spare, str(row.bought), row.packs, row.price) for row in listed.for_class.rows] == [
+        ("12", "2", "pack of 10", 2, "24.00"),
+        ("12", "2", "pack of 10", 2, "6.00"),
+        ("12", "2", "pack of 10", 2, "8.00"),
+        ("21.6 m", "2.6 m", "spool of 20 m", 2, "12.00"),
+        ("12", "0", "sheet", 12, "7.20"),
     ]
     assert listed.for_class.price == "57.20"
 

@@ -13,6 +13,7 @@ from kits.plan.make import make_plan
 from kits.sheets.content import Heading, Sheet, materials_list, step_sheet
 from kits.sheets.html import HtmlSheet, to_html
 from kits.sheets.render import Paper, pdf, pdf_of_html
+from kits.supplies.class_needs import KitNeeds, class_needs
 from projects.circuit.catalogue import part_types_of
 from projects.circuit.document import Document
 from projects.circuit.project import Supply
@@ -29,7 +30,9 @@ def sheets_of(document: Document) -> list[Sheet]:
     heading = replace(HEADING, project=document.project.title)
     return [
         step_sheet(document, plan, CLEAN, heading=heading, say=say),
-        materials_list(document, plan, heading=heading, kits=12, learners=16),
+        materials_list(
+            document, plan, heading=heading, kits=12, needs=class_needs([KitNeeds(document.project, plan)] * 12)
+        ),
     ]
 
 
@@ -66,7 +69,7 @@ def test_the_words_are_all_there(of_lantern: dict[Paper, bytes]) -> None:
     assert "Get medical help at once." in found
     assert "risk assessment come first" in found
     assert "Mila + Tarek" in found
-    assert "12 kits like this one, without spares" in found
+    assert "12 kits, with spares for what gets lost" in found
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

@@ -48,7 +48,7 @@ def test_paper_units_and_a_class(tmp_path: Path) -> None:
     written = (tmp_path / "out.pdf").read_bytes()
     assert page_sizes_mm(written)[0] == pytest.approx((215.9, 279.4), abs=0.1)
     assert " in " in words(written)
-    assert "12 kits like this one" in words(written)
+    assert "12 kits, with spares" in words(written)
 
 
 def test_a_layout_with_a_stop_is_written_with_a_banner_and_does_not_pass(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from checks.engine import check
 from kits.plan.make import make_plan
 from kits.sheets.content import Heading, Sheet, materials_list, step_sheet
 from kits.sheets.render import pdf
+from kits.supplies.class_needs import KitNeeds, class_needs
 from projects.circuit.document import Document
 from projects.circuit.refusal import Refusal, quoted
 from projects.circuit.text import msg
@@ -35,9 +36,11 @@ class Command(FileCommand):
         """Writes the PDF, with a banner if the layout has a stop; passes if it has none."""
         plan, report = make_plan(document), check(document)
         heading, units = Heading(document.project.title), options["units"]
+        kits = options["kits"] or 0
+        needs = class_needs([KitNeeds(document.project, plan)] * kits)
         sheets: list[Sheet] = [
             step_sheet(document, plan, report, heading=heading, units=units, say=say),
-            materials_list(document, plan, heading=heading, units=units, kits=options["kits"]),
+            materials_list(document, plan, heading=heading, units=units, kits=kits, needs=needs),
         ]
         path = Path(options["output"])
         _write(path, pdf(sheets, "A4" if options["paper"] == "a4" else "Letter"))
