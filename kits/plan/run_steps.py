@@ -65,7 +65,8 @@ def run_steps(on: RunOnFabric) -> list[Step]:
         if stretch is not last:
             thread_there = stretch.end in on.sewn or stretch.end in on.thread.nodes[: at + 1]
             steps.append(_stop_at(on, "pass", stretch, stretch.end, _pass_words(on, stretch.end, thread_there)))
-    steps.append(_stop_at(on, "end", last, last.end, _end_words(on, last.end)))
+    thread_there = last.end in on.sewn or last.end in on.thread.nodes[:-1]
+    steps.append(_stop_at(on, "end", last, last.end, _end_words(on, last.end, thread_there)))
     return [*steps, *_after(on, last)]
 
 
@@ -187,11 +188,13 @@ def _pass_words(on: RunOnFabric, node: str, thread_there: bool) -> Message:
     return msg("Make three tight stitches in {place}. Do not cut. Go on.", place=place)
 
 
-def _end_words(on: RunOnFabric, node: str) -> Message:
+def _end_words(on: RunOnFabric, node: str, thread_there: bool) -> Message:
     place = place_words(on.laid, node)
     if "~" in node:
         return msg("Stop at {place}. The next thread goes on from here.", place=place)
     if node.startswith("@"):
+        if not thread_there:
+            return msg("Stop at {place}.", place=place)
         return msg("Stop at {place}. Sew two stitches round the thread there.", place=place)
     if isinstance(on.laid.types[node.partition(".")[0]].model, Link):
         return msg("Make three tight stitches in {place}. Here the thread goes on to the next piece.", place=place)

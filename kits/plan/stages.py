@@ -44,13 +44,15 @@ def outline_stages(project: Project, order: Order, with_lines: Collection[str]) 
     and its look; any other is kept as it is. What the teacher does not name keeps its usual place, and connections
     that no stage of the teacher's names come right after those that one does.
     """
-    named = {one.name.casefold() for one in project.stages if not one.connections}
+    named: set[str] = set()
     taught: set[str] = set()
     own: list[StageOutline] = []
     for one in project.stages:
         fresh = tuple(name for name in order.all if name in one.connections and name not in taught)
         taught.update(fresh)
-        own.append(_teachers(one, fresh))
+        own.append(_teachers(one, fresh, named))
+        if not one.connections:
+            named.add(one.name.casefold())
     rest = _sewing_stages(project, order, with_lines, taught)
     if "" in with_lines:
         rest.append(StageOutline("other lines", msg("Sew the other lines"), "sew", ("",)))
@@ -70,12 +72,13 @@ def _unnamed(stages: Iterable[StageOutline], named: set[str]) -> list[StageOutli
     return [stage for stage in stages if stage.name not in named]
 
 
-def _teachers(stage: Stage, connections: tuple[str, ...]) -> StageOutline:
+def _teachers(stage: Stage, connections: tuple[str, ...], named: Collection[str]) -> StageOutline:
+    """The teacher's stage; only the first of a name takes the place of ours."""
     title = msg("{name}", name=stage.name)
     if stage.connections:
         return StageOutline(stage.name, title, "sew", connections, stage.look)
     for ours in (*BEFORE, *AFTER):
-        if ours.name == stage.name.casefold():
+        if ours.name == stage.name.casefold() and ours.name not in named:
             return replace(ours, name=stage.name, title=title, look=stage.look)
     return StageOutline(stage.name, title, None, (), stage.look)
 

@@ -1,0 +1,147 @@
+"""In which order connections are sewn, and how a teacher's stages change it."""
+
+from kits.plan.make import make_plan
+from kits.plan.order import sewing_order
+from kits.plan.values import Plan
+from projects.circuit.document import Document
+from projects.circuit.fabric import lay_out
+from tests.kits.plan_documents import document, line, porch
+
+
+def names(plan: Plan) -> list[str]:
+    return [stage.name for stage in plan.stages]
+
+
+def stage(name: str, *connections: str, look: bool = False) -> dict[str, object]:
+    return {"name": name, "connections": list(connections), "look": look}
+
+
+def test_the_cells_sides_reach_to_the_controller_over_a_switch_then_outward() -> None:
+    order = sewing_order(lay_out(porch()))
+    assert order.positive == ("high",)
+    assert order.negative == ("cell-low", "low")
+    assert order.further == ("glow", "sense", "blink")
+
+
+def test_breadth_first_from_the_controller() -> None:
+    """Two lights in a row: the near connections of both pins come before the far one."""
+    order = sewing_order(
+        lay_out(
+            document(
+                {"M1": "controller-5", "L1": "light-red", "R1": "resistor-220", "L2": "light-red", "B1": "coin-holder"},
+                {
+                    "lost": "B1.p2",
+                    "far": "R1.b L1.plus",
+                    "near": "M1.a1 R1.a",
+                    "other": "M1.a2 L2.plus",
+                    "low": "M1.minus B1.n1 L1.minus L2.minus",
+                    "high": "M1.plus B1.p1",
+                },
+                {},
+                [],
+            )
+        )
+    )
+    assert order.all == ("lost", "high", "low", "near", "other", "far")
+
+
+def test_without_a_controller_the_sides_are_the_cells_own_connections() -> None:
+    two = document(
+        {"B1": "coin-holder", "S1": "slide-switch", "L1": "light-red"},
+        {"on": "S1.b L1.plus", "minus": "L1.minus B1.n1", "plus": "B1.p1 S1.a"},
+        {},
+        [],
+    )
+    order = sewing_order(lay_out(two))
+    assert (order.positive, order.negative, order.further) == (("plus",), ("minus",), ("on",))
+
+
+def test_without_a_cell_the_order_is_the_projects() -> None:
+    order = sewing_order(lay_out(document({"L1": "light-red", "R1": "resistor-220"}, {"a": "L1.plus R1.a"}, {}, [])))
+    assert order.all == ("a",)
+
+
+def test_stages_of_a_controller_project() -> None:
+    assert names(make_plan(porch())) == [
+        "mark",
+        "try it out",
+        "positive side",
+        "negative side",
+        "glow",
+        "sense",
+        "blink",
+        "test",
+        "close and finish",
+        "care",
+    ]
+
+
+def test_runs_are_numbered_in_the_order_of_the_stages_from_the_controller_outward() -> None:
+    runs = make_plan(porch()).runs
+    assert [run.name for run in runs] == [f"t{number}" for number in range(1, 10)]
+    assert [run.terminals[0] for run in runs if run.connection in ("high", "cell-low", "glow", "sense", "blink")] == [
+        "B1.p1",
+        "B1.n1",
+        "M1.a1",
+        "M1.a3",
+        "M1.a2",
+    ]
+
+
+def test_a_teachers_stages_rename_reorder_merge_and_look() -> None:
+    plan = make_plan(
+        porch(
+            stages=[
+                stage("Lights", "glow", "blink", look=True),
+                stage("Decorate"),
+                stage("Power", "high", "cell-low", "low"),
+                stage("Test"),
+            ]
+        )
+    )
+    assert names(plan) == [
+        "mark",
+        "try it out",
+        "Lights",
+        "Decorate",
+        "Power",
+        "sense",
+        "Test",
+        "close and finish",
+        "care",
+    ]
+    by_name = {one.name: one for one in plan.stages}
+    assert (by_name["Lights"].connections, by_name["Lights"].look) == (("glow", "blink"), True)
+    assert by_name["Lights"].steps[-1].key == "look:Lights"
+    assert (by_name["Test"].kind, by_name["Test"].look) == ("test", False)
+    assert [run.connection for run in plan.runs][:2] == ["glow", "blink"]
+    assert str(by_name["Decorate"].steps[0].text) == "Decorate: do what your teacher shows you."
+    assert by_name["Lights"].steps[0].key == "sew:ready"
+    assert all(step.key != "sew:ready" for step in by_name["Power"].steps)
+
+
+def test_a_connection_in_two_stages_is_sewn_in_the_first() -> None:
+    plan = make_plan(porch(stages=[stage("A", "glow"), stage("B", "glow", "blink")]))
+    by_name = {one.name: one for one in plan.stages}
+    assert (by_name["A"].connections, by_name["B"].connections) == (("glow",), ("blink",))
+
+
+def test_a_stage_keeps_a_name_of_its_own() -> None:
+    plan = make_plan(porch(stages=[stage("glow", "sense"), stage("Test"), stage("test")]))
+    assert names(plan)[2:8] == ["glow", "positive side", "negative side", "glow 2", "blink", "Test"]
+    assert [one.name for one in plan.stages if one.kind == "test"] == ["Test"]
+    assert len(plan.runs) == 9
+
+
+def test_lines_for_no_connection_come_last_and_a_connection_without_lines_says_so() -> None:
+    loose: Document = document(
+        {"B1": "coin-holder", "R1": "resistor-220", "L1": "light-red"},
+        {"plus": "B1.p1 L1.plus"},
+        {"B1": (100, 100), "R1": (300, 300), "L1": (300, 100)},
+        [line("s1", "R1.a", "R1.b", (300, 350))],
+    )
+    plan = make_plan(loose)
+    assert names(plan)[2:4] == ["positive side", "other lines"]
+    assert [step.key for step in plan.stages[2].steps] == ["sew:ready", "missing:plus"]
+    assert [run.connection for run in plan.runs] == [""]
+    assert plan.stages[3].connections == ()
