@@ -14,11 +14,12 @@ from itertools import product
 
 import networkx as nx
 
+from checks.direction import part_nodes
 from checks.findings import Situation
 from checks.netlist import Netlist, ends
 from checks.operating_point import OperatingPoint, solve
 from checks.sewn import SewnGraph
-from checks.wiring import DRIVEN, CellState, Setting, Wiring, two_ends
+from checks.wiring import DRIVEN, CellState, Setting, Wiring
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Link, Pad, Sensor, Switch
 
@@ -124,8 +125,7 @@ def _solve(wiring: Wiring, setting: Setting) -> Solved:
 def _situation(wiring: Wiring, setting: Setting, netlist: Netlist, point: OperatingPoint) -> Situation:
     laid_out = wiring.sewn.laid_out
     with_cell = _joined_to_cell(laid_out, netlist) if point.converged else frozenset()
-    volts = {name: point.volts[name] if name in with_cell else None for name in laid_out.spots if name in point.volts}
-    volts.update({name: None for name in laid_out.spots if name not in volts})
+    volts = {name: point.volts[name] if name in with_cell else None for name in laid_out.spots}
     amps: dict[str, float] = {}
     pin_amps: dict[str, float] = {}
     for part in laid_out.project.parts if point.converged else ():
@@ -136,10 +136,8 @@ def _situation(wiring: Wiring, setting: Setting, netlist: Netlist, point: Operat
         if isinstance(part_type.model, Controller):
             pins = _pin_amps(part.ref, point)
             pin_amps.update({pin: flow for pin, flow in pins.items() if pin in setting.choices})
-            plus, _ = two_ends(part.ref, part_type)
-            amps[part.ref] += sum(
-                flow for pin, flow in pins.items() if setting.choices.get(pin, "high") == "high" and plus != pin
-            )
+            # Pins that are low take their current in; it leaves through minus.
+            amps[part.ref] += sum(flow for pin, flow in pins.items() if setting.choices.get(pin, "high") == "high")
     return Situation(setting.name, setting.cell, volts, amps, pin_amps, _hours(laid_out, point))
 
 
@@ -155,7 +153,7 @@ def _joined_to_cell(laid_out: LaidOut, netlist: Netlist) -> frozenset[str]:
     for part in laid_out.project.parts:
         part_type = laid_out.types[part.ref]
         if isinstance(part_type.model, Cell):
-            found |= nx.node_connected_component(graph, two_ends(part.ref, part_type)[0])
+            found |= nx.node_connected_component(graph, part_nodes(laid_out, part.ref)[0])
     return frozenset(found)
 
 

@@ -1,109 +1,116 @@
-"""The netlist of a sewn graph in one state of its switches, outputs and sensors.
+"""The netlist of a sewn graph in one setting of its switches, outputs and sensors, with a fresh or a used cell.
 
-Nodes are those of the sewn graph; elements are named after what they stand for: `thread s1 2`, `contact 0`, `L1`,
-`S1 0`, `M1.a2`.
+Nodes are those of the sewn graph. Elements bear the name of what they stand for: `L1` a part, `M1.a2` a pin,
+`S1 0` the first contact that a switch closes; `thread 0`, `joined 0` … number what is sewn.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
 
-from checks.netlist import Element, Netlist, Resistor, Source
+from checks.direction import PULL_UP_OHMS, closed_contacts, part_nodes, thread_bridges
+from checks.netlist import Draw, Element, Led, Netlist, Resistor, Source
 from checks.sewn import SewnGraph
-from projects.circuit.fabric import LaidOut
-from projects.circuit.part_types import Cell, Controller, Led, Load, PartType, Sensor, Switch
+from projects.circuit.part_types import Cell, Controller, Load, PartType, Sensor, Switch
+from projects.circuit.part_types import Led as LedModel
 from projects.circuit.part_types import Resistor as ResistorModel
+from projects.circuit.project import PinUse
 
-__all__ = ["PULL_UP_OHMS", "TEST_LIGHT_OHMS", "State", "part_nodes", "test_netlist", "thread_ohms"]
+__all__ = ["DRIVEN", "CellState", "Setting", "Wiring"]
 
-PULL_UP_OHMS = 35_000.0
-TEST_LIGHT_OHMS = 1_000.0
-"""What stands in for a light where only the direction of its current counts."""
+CellState = Literal["fresh", "used"]
+
+DRIVEN: tuple[PinUse, ...] = ("output", "fade")
+"""Uses of a pin that drive it low or high."""
 
 
 @dataclass(frozen=True)
-class State:
-    """Switch positions and sensor levels by part ref, and whether all outputs are high."""
+class Setting:
+    """What is chosen: a position by switch, a level by sensor, `low` or `high` by driven pin; and the cell."""
 
-    positions: Mapping[str, str] = field(default_factory=dict)
-    levels: Mapping[str, str] = field(default_factory=dict)
-    high: bool = False
+    choices: Mapping[str, str]
+    cell: CellState
 
-
-def part_nodes(laid_out: LaidOut, ref: str) -> tuple[str, str]:
-    """The two nodes of a part: its positive and its negative side, else its first two groups of terminals."""
-    part_type = laid_out.types[ref]
-    sides = (part_type.with_role("positive"), part_type.with_role("negative"))
-    first, second = (side[0] for side in (sides if all(sides) else part_type.groups()[:2]))
-    return f"{ref}.{first}", f"{ref}.{second}"
+    @property
+    def name(self) -> str:
+        """`S1=on, M1.a2=high, R1=dark, fresh`."""
+        return ", ".join([*(f"{what}={choice}" for what, choice in self.choices.items()), self.cell])
 
 
-def thread_ohms(sewn: SewnGraph) -> Iterator[Resistor]:
-    """Every stretch of thread, contact and inner joint of the sewn graph as a resistor.
+class Wiring:
+    """A sewn graph's netlists: what is sewn and what never changes, made once; the rest by `setting`."""
 
-    A stretch has its share of the line's ohms, and `contact_ohms` more where it ends on a terminal.
-    """
-    thread = sewn.laid_out.project.thread
-    ohms_per_mm = thread.ohms_per_metre / 1000 * thread.take_up / thread.strands
-    for number, (first, second, edge) in enumerate(sewn.graph.edges(data=True)):
-        if edge["kind"] == "thread":
-            anchors = sum(node in sewn.laid_out.spots for node in (first, second))
-            ohms = edge["length_mm"] * ohms_per_mm + anchors * thread.contact_ohms
-            yield Resistor(f"thread {edge['line']} {number}", first, second, ohms)
-        elif edge["kind"] == "contact":
-            yield Resistor(f"contact {number}", first, second, thread.crossing_ohms)
-        else:
-            yield Resistor(f"joined {number}", first, second, 0.0)
+    def __init__(self, sewn: SewnGraph) -> None:
+        self.sewn = sewn
 
+    def netlist(self, setting: Setting) -> Netlist:
+        """The whole circuit in a setting; parts without a place hang on nodes of their own."""
+        return Netlist((*self.fixed, *self.changing(setting)))
 
-def test_netlist(sewn: SewnGraph, state: State, swapped: frozenset[str] = frozenset()) -> Netlist:
-    """The netlist with plain resistors alone: 1 kilohm for each light, and what a controller draws at its least volts.
+    @cached_property
+    def fixed(self) -> tuple[Element, ...]:
+        """Thread, contacts, terminals joined inside parts; lights and what controllers draw."""
+        graph = self.sewn.graph
+        thread = (Resistor(f"thread {n}", one.a, one.b, one.ohms) for n, one in enumerate(thread_bridges(self.sewn)))
+        pairs = ((a, b) for a, b, edge in graph.edges(data=True) if edge["kind"] == "joined")
+        joined = (Resistor(f"joined {n}", a, b, 0.0) for n, (a, b) in enumerate(pairs))
+        parts = (element for ref, part_type in self._types() for element in self._curved(ref, part_type))
+        return (*thread, *joined, *parts)
 
-    Parts in `swapped` are taken with their positive and negative side exchanged.
-    """
-    elements: list[Element] = list(thread_ohms(sewn))
-    laid_out = sewn.laid_out
-    for part in laid_out.project.parts:
-        part_type = laid_out.types[part.ref]
-        if isinstance(part_type.model, Switch):
-            elements += switch_resistors(part_type, part.ref, state.positions.get(part.ref, ""))
-        elif len(part_type.groups()) > 1:
-            nodes = part_nodes(laid_out, part.ref)
-            elements += _part(laid_out, part.ref, nodes[::-1] if part.ref in swapped else nodes, state)
-    return Netlist(tuple(elements))
+    def changing(self, setting: Setting) -> tuple[Resistor | Source, ...]:
+        """The cell, switches, sensors, pins; and resistors and loads, whose amps are asked for in each setting."""
+        found: list[Resistor | Source] = []
+        for ref, part_type in self._types():
+            if isinstance(part_type.model, Controller):
+                found += self._pins(ref, part_type.model, setting)
+            elif not isinstance(part_type.model, LedModel) and len(part_type.groups()) > 1:
+                found += self._part(ref, part_type, setting)
+        return tuple(found)
 
+    def _types(self) -> Iterator[tuple[str, PartType]]:
+        laid_out = self.sewn.laid_out
+        return ((part.ref, laid_out.types[part.ref]) for part in laid_out.project.parts)
 
-def switch_resistors(part_type: PartType, ref: str, position: str) -> Iterator[Resistor]:
-    """The contacts that a switch closes in a position, as zero ohms."""
-    if isinstance(part_type.model, Switch):
-        joins = next((one.joins for one in part_type.model.positions if one.name == position), ())
-        for number, (first, second) in enumerate(joins):
-            yield Resistor(f"{ref} {number}", f"{ref}.{first}", f"{ref}.{second}", 0.0)
+    def _curved(self, ref: str, part_type: PartType) -> Iterator[Element]:
+        match part_type.model:
+            case LedModel() as led:
+                nodes = part_nodes(self.sewn.laid_out, ref)
+                yield Led(ref, *nodes, led.saturation_amps, led.ideality, led.ohms)
+            case Controller() as board:
+                yield Draw(ref, *part_nodes(self.sewn.laid_out, ref), board.amps, board.min_volts)
+            case _:
+                pass
 
+    def _part(self, ref: str, part_type: PartType, setting: Setting) -> Iterator[Resistor | Source]:
+        nodes = part_nodes(self.sewn.laid_out, ref)
+        choice = setting.choices.get(ref)
+        match part_type.model:
+            case Cell() as cell:
+                used = cell.aged()
+                fresh = setting.cell == "fresh"
+                yield Source(ref, *nodes, *((cell.volts, cell.ohms) if fresh else (used.volts, used.ohms)))
+            case Switch():
+                for number, pair in enumerate(closed_contacts(part_type, ref, choice or "")):
+                    yield Resistor(f"{ref} {number}", *pair, 0.0)
+            case Sensor() as sensor:
+                level = next((one for one in sensor.levels if one.name == choice), sensor.levels[0])
+                yield Resistor(ref, *nodes, level.ohms)
+            case ResistorModel() | Load() as model:
+                yield Resistor(ref, *nodes, model.ohms)
+            case _:
+                pass
 
-def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], state: State) -> Iterator[Element]:
-    model = laid_out.types[ref].model
-    match model:
-        case Cell():
-            yield Source(ref, *nodes, model.volts, model.ohms)
-        case Led():
-            yield Resistor(ref, *nodes, TEST_LIGHT_OHMS)
-        case ResistorModel() | Load():
-            yield Resistor(ref, *nodes, model.ohms)
-        case Sensor():
-            level = next((one for one in model.levels if one.name == state.levels.get(ref)), model.levels[0])
-            yield Resistor(ref, *nodes, level.ohms)
-        case Controller():
-            yield Resistor(ref, *nodes, model.min_volts / model.amps)
-            yield from _pins(laid_out, ref, model, nodes, state)
-
-
-def _pins(laid_out: LaidOut, ref: str, model: Controller, nodes: tuple[str, str], state: State) -> Iterator[Element]:
-    for terminal, use in laid_out.project.pins.items():
-        if terminal.partition(".")[0] != ref:
-            continue
-        if use in ("output", "fade"):
-            yield Resistor(terminal, nodes[0] if state.high else nodes[1], terminal, model.pin_ohms)
-        elif use == "input-pull-up":
-            yield Resistor(terminal, nodes[0], terminal, PULL_UP_OHMS)
+    def _pins(self, ref: str, board: Controller, setting: Setting) -> Iterator[Resistor]:
+        """Each driven pin on plus or minus, each pull-up on plus; amps count out of the pin."""
+        plus, minus = part_nodes(self.sewn.laid_out, ref)
+        for pin, use in self.sewn.laid_out.project.pins.items():
+            if pin.partition(".")[0] != ref:
+                continue
+            if use in DRIVEN:
+                high = setting.choices.get(pin) == "high"
+                yield Resistor(pin, plus if high else minus, pin, board.pin_ohms)
+            elif use == "input-pull-up":
+                yield Resistor(pin, plus, pin, PULL_UP_OHMS)
