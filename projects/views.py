@@ -37,7 +37,7 @@ def _project_of(request: HttpRequest, project_id: int) -> Project:
 def projects(request: HttpRequest) -> HttpResponse:
     """All projects of this user."""
     published = Count("revisions", filter=Q(revisions__published_at__isnull=False))
-    found = Project.objects.open_to(request.user).annotate(published=published)
+    found = Project.objects.open_to(request.user).annotate(published=published).order_by("title", "pk")
     page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     return render(request, "projects/list.html", {"page": page})
 
@@ -54,13 +54,13 @@ def project(request: HttpRequest, project_id: int) -> HttpResponse:
 @login_required
 def import_file(request: HttpRequest) -> HttpResponse:
     """A project file becomes a new project."""
-    form = ProjectFileForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
+    form = ProjectFileForm(request.POST, request.FILES) if request.method == "POST" else ProjectFileForm()
+    if form.is_valid():
         assert isinstance(request.user, User)
         project = import_project(request.user, form.cleaned_data["file"])
         messages.success(request, _("Imported as a draft. Look at the report, then publish it for your classes."))
         return redirect("projects:page", project.pk)
-    return render(request, "projects/import.html", {"form": form}, status=400 if request.method == "POST" else 200)
+    return render(request, "projects/import.html", {"form": form}, status=400 if form.is_bound else 200)
 
 
 @require_POST

@@ -38,7 +38,7 @@ class WorkshopForm(forms.Form):
 
     title = forms.CharField(label=_("Name of the class"), max_length=120, help_text=_("Such as “Friday club, autumn”."))
     place = forms.CharField(label=_("Place"), max_length=120, required=False)
-    revision = RevisionField(label=_("Project"), queryset=Revision.objects.none())
+    revision = RevisionField(label=_("Project"), queryset=Revision.objects.none(), empty_label=None)
     kits = forms.IntegerField(
         label=_("Number of kits"),
         min_value=1,
@@ -62,7 +62,7 @@ class WorkshopForm(forms.Form):
 class KitsForm(forms.Form):
     """More kits of one project for a class that is there."""
 
-    revision = RevisionField(label=_("Project"), queryset=Revision.objects.none())
+    revision = RevisionField(label=_("Project"), queryset=Revision.objects.none(), empty_label=None)
     kits = forms.IntegerField(label=_("How many more"), min_value=1, max_value=MAX_KITS, initial=1)
 
     def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:

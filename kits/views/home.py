@@ -30,7 +30,9 @@ def home(request: HttpRequest) -> HttpResponse:
         return to_sign_in(request)
     user = person.user
     today = timezone.localdate()
-    workshops = Workshop.objects.staffed_by(user).annotate(kit_count=Count("kits", distinct=True))
+    workshops = (
+        Workshop.objects.staffed_by(user).annotate(kit_count=Count("kits", distinct=True)).order_by("-created", "-pk")
+    )
     now = list(workshops.filter(sessions__date=today).distinct())
     others = workshops.exclude(sessions__date=today)[:SHOWN]
     context = {
@@ -45,4 +47,4 @@ def home(request: HttpRequest) -> HttpResponse:
 
 def _projects(user: User) -> list[Project]:
     published = Count("revisions", filter=Q(revisions__published_at__isnull=False))
-    return Project.objects.open_to(user).annotate(published=published)  # type: ignore[return-value]
+    return Project.objects.open_to(user).annotate(published=published).order_by("title", "pk")  # type: ignore[return-value]

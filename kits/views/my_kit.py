@@ -34,6 +34,7 @@ def my_kit(request: HttpRequest, person: Person) -> HttpResponse:
         "learners": list(person.kit.learners.all()),
         "state": state,
         "stages": [(stage, state.of_stage(stage)) for stage in stages],
+        "may_untick": next((s.name for s in reversed(stages) if s.name in state.done - state.signed), None),
         "current": next((stage for stage in stages if stage.name == state.current), None),
         "project": person.kit.revision.project.title,
         "help_form": HelpForm(),

@@ -8,9 +8,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from kits.plan.make import make_plan
+from kits.plan.values import Material
 from kits.services.access import Person, project_for
 from kits.services.publish import publish
 from kits.services.reports import judge
+from kits.sheets.content.lengths import spoken_metres
 from kits.views.findings import show
 from kits.views.gates import for_teachers
 from kits.views.kit import try_it
@@ -39,9 +41,10 @@ def plan_panel(request: HttpRequest, person: Person, project_id: int) -> HttpRes
 @for_teachers
 def materials_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
     """What a kit takes, and what it costs."""
-    plan = make_plan(project_for(person, project_id).newest().read())
-    cost = sum(material.price for material in plan.materials)
-    return render(request, "kits/project_materials.html", {"plan": plan, "cost": cost})
+    materials = make_plan(project_for(person, project_id).newest().read()).materials
+    rows = [(material, _amount(material)) for material in materials]
+    context = {"rows": rows, "cost": sum(material.price for material in materials)}
+    return render(request, "kits/project_materials.html", context)
 
 
 @require_POST
@@ -51,3 +54,9 @@ def publish_project(request: HttpRequest, person: Person, project_id: int) -> Ht
     project = project_for(person, project_id)
     try_it(request, lambda: publish(project), _("Published. Classes can use it now."))
     return redirect("projects:page", project.pk)
+
+
+def _amount(material: Material) -> str:
+    if material.kind == "thread":
+        return spoken_metres(material.amount)
+    return f"{material.amount:g} {material.unit}"

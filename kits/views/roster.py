@@ -26,7 +26,7 @@ __all__ = ["more_kits", "roster", "who_makes_what"]
 def roster(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
     """The learners of a workshop; POST adds names."""
     workshop = workshop_for(person, workshop_id)
-    form = NamesForm(request.POST or None)
+    form = NamesForm(request.POST if request.method == "POST" else None)
     if form.is_valid():
         _tell(request, add_learners(workshop, form.cleaned_data["names"]))
         return redirect("kits:roster", workshop.pk)

@@ -29,6 +29,7 @@ def workshops(request: HttpRequest, person: Person) -> HttpResponse:
     found = Workshop.objects.staffed_by(person.user).annotate(
         kit_count=Count("kits", distinct=True), first_day=Min("sessions__date")
     )
+    found = found.order_by("-created", "-pk")  # a count drops the order of the model
     page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     return render(request, "kits/workshops.html", {"person": person, "page": page})
 
@@ -38,7 +39,7 @@ def workshops(request: HttpRequest, person: Person) -> HttpResponse:
 def new_workshop(request: HttpRequest, person: Person) -> HttpResponse:
     """Set a class up: what it makes, how many, when."""
     assert person.user is not None
-    form = WorkshopForm(person.user, request.POST or None)
+    form = WorkshopForm(person.user, request.POST if request.method == "POST" else None)
     if not form.is_valid():
         status = 400 if form.is_bound else 200
         return render(request, "kits/workshop_new.html", {"person": person, "form": form}, status=status)

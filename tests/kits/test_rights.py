@@ -1,0 +1,211 @@
+"""Who may do what: every address × everyone × GET and POST, each cell asserted on real objects.
+
+An address without a row fails, and so does a row without an address.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pytest
+from django.contrib.admin.sites import site as admin_site
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from kits.models import Kit, Submission, Workshop
+from projects.models import Project
+from tests.kits.factories import handed_in, learner_client, make_user, make_workshop, teacher_client
+
+pytestmark = pytest.mark.django_db
+
+CAST = ("nobody", "other learner", "learner", "helper", "other teacher", "teacher")
+
+# Statuses in the order of CAST, for GET and for POST. 302 for nobody leads to a sign-in page; 404 hides what is
+# not theirs; 400 is a form that came back; 204 no news. POST without any data, unless DATA has some.
+EVERYONE_405 = "405 405 405 405 405 405"
+TEACHERS_200 = "302 404 404 200 200 200"
+STAFF_200 = "302 404 404 200 404 200"
+OWNER_200 = "302 404 404 404 404 200"
+OWNER_302 = "302 404 404 404 404 302"
+OWNER_400 = "302 404 404 404 404 400"
+STAFF_302 = "302 404 404 302 404 302"
+TABLE: dict[str, tuple[str, str]] = {
+    "healthz": ("200 200 200 200 200 200", "200 200 200 200 200 200"),
+    "kits:home": ("302 302 302 200 200 200", EVERYONE_405),
+    "kits:sign-in": ("200 200 200 302 302 302", "200 200 200 302 302 302"),
+    "kits:sign-out": (EVERYONE_405, "302 302 302 302 302 302"),
+    "kits:join": ("200 200 200 200 200 200", "400 400 400 400 400 400"),
+    "kits:join-by-link": ("200 200 200 200 200 200", EVERYONE_405),
+    "kits:leave": (EVERYONE_405, "302 302 302 302 302 302"),
+    "kits:my-kit": ("302 200 200 404 404 404", EVERYONE_405),
+    "kits:my-findings": ("302 200 200 404 404 404", EVERYONE_405),
+    "kits:my-help": (EVERYONE_405, "302 302 302 404 404 404"),
+    "kits:my-stage": (EVERYONE_405, "302 302 302 404 404 404"),
+    "kits:workshops": (TEACHERS_200, EVERYONE_405),
+    "kits:workshop-new": (TEACHERS_200, "302 404 404 400 400 400"),
+    "kits:board": (STAFF_200, EVERYONE_405),
+    "kits:board-rows": (STAFF_200, EVERYONE_405),
+    "kits:bulk": (EVERYONE_405, OWNER_302),
+    "kits:roster": (OWNER_200, OWNER_400),
+    "kits:who-makes-what": (EVERYONE_405, OWNER_302),
+    "kits:more-kits": (EVERYONE_405, OWNER_400),
+    "kits:kit": (STAFF_200, EVERYONE_405),
+    "kits:let-pass": (EVERYONE_405, OWNER_302),
+    "kits:drop-let-pass": (EVERYONE_405, OWNER_302),
+    "kits:kit-stage": (EVERYONE_405, OWNER_302),
+    "kits:new-code": (EVERYONE_405, OWNER_302),
+    "kits:help-given": (EVERYONE_405, STAFF_302),
+    "kits:layout": ("302 404 200 404 404 200", EVERYONE_405),
+    "kits:layout-save": (EVERYONE_405, "403 404 400 404 404 400"),
+    "kits:hand-in": (EVERYONE_405, "302 404 302 404 404 302"),
+    "kits:step-sheet": ("302 404 200 200 404 200", EVERYONE_405),
+    "kits:materials": ("302 404 200 200 404 200", EVERYONE_405),
+    "kits:submission": ("302 404 200 200 404 200", EVERYONE_405),
+    "kits:decide": (EVERYONE_405, STAFF_302),
+    "kits:example-layout": (OWNER_200, EVERYONE_405),
+    "kits:example-layout-save": (EVERYONE_405, OWNER_400),
+    "kits:publish-project": (EVERYONE_405, OWNER_302),
+    "kits:project-report": (OWNER_200, EVERYONE_405),
+    "kits:project-plan": (OWNER_200, EVERYONE_405),
+    "kits:project-materials": (OWNER_200, EVERYONE_405),
+    "projects:list": ("302 302 302 200 200 200", EVERYONE_405),
+    "projects:import": ("302 302 302 200 200 200", "302 302 302 400 400 400"),
+    "projects:page": ("302 302 302 404 404 200", EVERYONE_405),
+    "projects:replace": (EVERYONE_405, "302 302 302 404 404 400"),
+    "projects:export": ("302 302 302 404 404 200", EVERYONE_405),
+}
+DATA: dict[str, dict[str, str]] = {
+    "kits:let-pass": {"finding": "under-part||s1||", "reason": "The back is taped."},
+    "kits:kit-stage": {"action": "tick", "stage": "mark"},
+    "kits:decide": {"decision": "send-back", "reason": "Move the holder in."},
+}
+
+
+@dataclass
+class World:
+    """A class with a kit that has handed in, another class of another teacher, and a browser for everyone."""
+
+    workshop: Workshop
+    kit: Kit
+    submission: Submission
+    project: Project
+    clients: dict[str, Client]
+
+    def address(self, name: str) -> str:
+        owned = {
+            "workshop_id": self.workshop.pk,
+            "kit_id": self.kit.pk,
+            "submission_id": self.submission.pk,
+            "project_id": self.project.pk,
+            "number": 1,
+            "code": self.kit.code,
+        }
+        return reverse(name, kwargs={key: owned[key] for key in parameters()[name]})
+
+
+@pytest.fixture
+def world() -> World:
+    teacher, helper, other = make_user("teacher"), make_user("helper"), make_user("other")
+    workshop, elsewhere = make_workshop(teacher, names=("Ayo",)), make_workshop(other, names=("Kaja",))
+    workshop.helpers.add(helper)
+    kit, far = workshop.kits.get(number=1), elsewhere.kits.get(number=1)
+    # Nothing of the other class may match by chance.
+    assert kit.pk != far.pk
+    submission = handed_in(kit)
+    clients = {
+        "nobody": Client(),
+        "other learner": learner_client(far),
+        "learner": learner_client(kit),
+        "helper": teacher_client(helper),
+        "other teacher": teacher_client(other),
+        "teacher": teacher_client(teacher),
+    }
+    return World(workshop, Kit.objects.get(pk=kit.pk), submission, kit.revision.project, clients)
+
+
+def walk(patterns: list[URLPattern | URLResolver], namespace: str = "") -> Iterator[tuple[str, set[str]]]:
+    """Full name and parameters of every address but the administration's."""
+    for pattern in patterns:
+        if isinstance(pattern, URLResolver):
+            if pattern.namespace != "admin":
+                inner = f"{pattern.namespace}:" if pattern.namespace else namespace
+                yield from walk(pattern.url_patterns, inner)
+        else:
+            assert pattern.name, f"{pattern.pattern} has no name"
+            yield f"{namespace}{pattern.name}", set(pattern.pattern.converters)
+
+
+def parameters() -> dict[str, set[str]]:
+    return dict(walk(get_resolver().url_patterns))
+
+
+def test_every_address_has_a_row_and_every_row_an_address() -> None:
+    names = [name for name, _ in walk(get_resolver().url_patterns)]
+    assert sorted(names) == sorted(TABLE)
+
+
+@pytest.mark.parametrize("method", ["GET", "POST"])
+@pytest.mark.parametrize("name", TABLE)
+def test_everyone_gets_what_the_table_says(world: World, name: str, method: str) -> None:
+    address, row = world.address(name), TABLE[name][method == "POST"]
+    got = {}
+    for who in CAST:  # the teacher last: what they do may change what others find
+        client = world.clients[who]
+        response = client.get(address) if method == "GET" else client.post(address, DATA.get(name, {}))
+        got[who] = response.status_code
+    assert got == dict(zip(CAST, map(int, row.split()), strict=True))
+
+
+@pytest.mark.parametrize("name", [name for name in TABLE if "_id" in str(parameters()[name])])
+def test_what_does_not_exist_looks_like_what_is_not_theirs(world: World, name: str) -> None:
+    address = world.address(name)
+    missing = reverse(name, kwargs={key: 987_654 for key in parameters()[name]})
+    for who in ("nobody", "other learner", "other teacher"):
+        client = world.clients[who]
+        theirs, gone = client.post(address, DATA.get(name, {})), client.post(missing, DATA.get(name, {}))
+        assert (theirs.status_code, theirs.content) == (gone.status_code, gone.content)
+        theirs, gone = client.get(address), client.get(missing)
+        assert (theirs.status_code, theirs.content) == (gone.status_code, gone.content)
+
+
+def test_forms_of_another_site_are_refused(world: World) -> None:
+    """Cross-site request forgery: without the token nothing is done, whoever's cookies come along."""
+    strict = Client(enforce_csrf_checks=True)
+    strict.cookies = world.clients["teacher"].cookies
+    for name in TABLE:
+        if TABLE[name][1] != EVERYONE_405:
+            assert strict.post(world.address(name), DATA.get(name, {})).status_code == 403, name
+
+
+def test_the_administration_is_closed_to_everyone_here(world: World) -> None:
+    indexes = [
+        "admin:index",
+        *(f"admin:{m._meta.app_label}_{m._meta.model_name}_changelist" for m in admin_site._registry),
+    ]
+    for who in CAST:
+        for name in indexes:
+            for method in ("get", "post"):
+                response = getattr(world.clients[who], method)(reverse(name))
+                assert response.status_code == 302
+                assert response["Location"].startswith(reverse("admin:login"))
+
+
+def test_a_helper_gives_looks_and_nothing_else(world: World) -> None:
+    """Of one address that does several things, each is asserted."""
+    helper, address = world.clients["helper"], world.address("kits:kit-stage")
+    assert helper.post(address, {"action": "sign-off", "stage": "mark"}).status_code == 302
+    assert helper.post(address, {"action": "send-back", "stage": "mark", "reason": "Loose."}).status_code == 302
+    for action in ("tick", "untick", ""):
+        assert helper.post(address, {"action": action, "stage": "mark"}).status_code == 404
+
+
+def test_a_replaced_code_ends_what_it_opened(world: World) -> None:
+    assert world.clients["learner"].get(reverse("kits:my-kit")).status_code == 200
+    world.clients["teacher"].post(world.address("kits:new-code"))
+    assert world.clients["learner"].get(reverse("kits:my-kit")).status_code == 302
+
+
+def test_a_learner_taken_off_a_kit_is_out(world: World) -> None:
+    world.kit.learners.clear()
+    assert world.clients["learner"].get(reverse("kits:my-kit")).status_code == 302
