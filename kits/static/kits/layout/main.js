@@ -36,7 +36,9 @@ function drawFabric() {
   if (!store.preview || !view.box) view.box = picture.box(store.layout, view);
   const { left, top, width, height } = view.box;
   svg.setAttribute("viewBox", `${left} ${top} ${width} ${height}`);
-  const most = Math.max(220, Math.min(frame.clientWidth, (innerHeight * 0.75 * width) / height));
+  // Room is left for the tools above and the buttons below, so that both are in view with the cloth.
+  const high = Math.max(260, innerHeight - 340);
+  const most = Math.min(frame.clientWidth, (high * width) / height);
   svg.setAttribute("width", most * view.zoom);
   svg.setAttribute("height", (most * view.zoom * height) / width);
   svg.setAttribute("aria-label", say("fabric", { piece: view.piece, side: say(view.side) }));

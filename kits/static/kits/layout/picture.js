@@ -87,7 +87,8 @@ export class Picture {
     for (const word of type.words) group.append(words(word.words, local(word.x, word.y), word.size));
     const lowest = Math.max(...[[0, 0], ...type.corners].map(([px, py]) => local(px, py)[1]));
     const name = far ? `${place.ref} (${this.say(place.side)})` : place.ref;
-    group.append(words(name, type.room ? [x, y] : [x, lowest + 3], 3.4, { class: "part-ref" }));
+    const size = Math.max(3.4, 11 * this.unit); // never smaller than 11 px on the screen
+    group.append(words(name, type.room ? [x, y] : [x, lowest + 0.9 * size], size, { class: "part-ref" }));
     const reach = Math.max(0, 16 * this.unit - type.half);
     group.prepend(el("path", { class: "touch", d: path(type.corners.map(([px, py]) => local(px, py)), true), "stroke-width": 2 * reach }));
     return group;
@@ -143,8 +144,9 @@ export class Picture {
   badges(line) {
     const { label, colour } = this.label(line);
     if (!label) return [];
+    const size = Math.max(3.6, 11 * this.unit);
     return labelSpots(this.all(course(line, this.ends).points)).map(([x, y]) =>
-      el("g", { class: "badge-on-line", fill: colour }, el("circle", { cx: x, cy: y, r: 2.1 }), words(label, [x, y], 3.6)));
+      el("g", { class: "badge-on-line", fill: colour }, el("circle", { cx: x, cy: y, r: 0.6 * size }), words(label, [x, y], size)));
   }
 
   join(join) {

@@ -60,7 +60,7 @@ export class Saving {
 
   async send() {
     const sent = this.store.layout;
-    this.tell("saving");
+    if (!this.tries) this.tell("saving");
     let response, answer;
     try {
       response = await fetch(this.url, {
