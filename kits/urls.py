@@ -47,7 +47,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<int:kit_id>/stage/", kit.kit_stage, name="kit-stage"),
     path("kits/<int:kit_id>/code/", kit.new_code, name="new-code"),
     path("kits/<int:kit_id>/help-given/", board.help_given, name="help-given"),
-    path("kits/<int:kit_id>/layout/hand-in/", layout.hand_in, name="hand-in"),
     path("kits/<int:kit_id>/step-sheet.pdf", sheets.step_sheet, name="step-sheet"),
     path("kits/<int:kit_id>/materials.pdf", sheets.materials, name="materials"),
     path("submissions/<int:submission_id>/", submission.submission, name="submission"),
