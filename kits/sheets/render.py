@@ -17,12 +17,12 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 from kits.sheets.content import Sheet
 from kits.sheets.html import SCHEME, HtmlSheet, to_html
 
-__all__ = ["Paper", "SheetFetcher", "pdf", "pdf_of_html"]
+__all__ = ["STYLESHEET", "Paper", "SheetFetcher", "pdf", "pdf_of_html"]
 
 Paper = Literal["A4", "Letter"]
 """A4 is 210 × 297 mm (ISO 216), Letter 215.9 × 279.4 mm."""
 
-_STYLESHEET = Path(__file__).parent.parent / "static" / "kits" / "sheets" / "sheet.css"
+STYLESHEET = Path(__file__).parent.parent / "static" / "kits" / "sheets" / "sheet.css"
 
 
 class SheetFetcher(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no types
@@ -49,7 +49,7 @@ def _styles(paper: Paper) -> list[CSS]:
     """The stylesheet and the paper size, parsed once a process."""
     refuse = SheetFetcher({})
     return [
-        CSS(string=_STYLESHEET.read_text(encoding="utf-8"), url_fetcher=refuse),
+        CSS(string=STYLESHEET.read_text(encoding="utf-8"), url_fetcher=refuse),
         CSS(string=f"@page {{ size: {paper} }}", url_fetcher=refuse),
     ]
 

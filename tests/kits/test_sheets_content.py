@@ -2,12 +2,15 @@
 
 import doctest
 import math
+import re
 from importlib import import_module
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import kits.sheets
 from kits.plan.make import make_plan
 from kits.plan.values import Reading
 from kits.sheets.content import materials_list, step_sheet
@@ -185,3 +188,23 @@ def test_the_materials_list_adds_up() -> None:
 
 def test_a_list_for_one_kit_says_nothing_of_a_class() -> None:
     assert materials_list(lantern(), plan_by_hand(), heading=HEADING).for_class is None
+
+
+COLOUR = re.compile(r"#[0-9a-f]{6}\b")
+STYLES = (Path(kits.sheets.__file__).parent.parent / "static" / "kits" / "sheets" / "sheet.css").read_text("utf-8")
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance (WCAG 2.2, the page's own formula)."""
+    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_every_ink_reads_on_cloth_even_on_a_grey_copy() -> None:
+    """WCAG 2.2, 1.4.3: 4.5 to 1 for text; contrast is of luminance alone, so a grey copy keeps it."""
+    inks = set(re.findall(r"(?<![-\w])color: (#[0-9a-f]{6})", STYLES))
+    assert inks == {"#2a211a", "#5b4b3d"}
+    cloth = luminance("#f7efdf")
+    for ink in inks:
+        assert (cloth + 0.05) / (luminance(ink) + 0.05) >= 4.5
