@@ -101,11 +101,20 @@ class Criterion(Value):
     text: Text
 
 
+def _is_empty(value: object) -> bool:
+    return not value
+
+
 class Project(Value):
-    """What the class makes, as the file holds it; mm, ohms, amps, volts, hours."""
+    """What the class makes, as the file holds it; mm, ohms, amps, volts, hours.
+
+    `faces`: pairs of pieces that lie inside to inside, unlined, when the object is closed; a piece with itself is
+    folded along its vertical middle. Left out of a file where there are none.
+    """
 
     title: Text = Field(min_length=1)
     pieces: tuple[Piece, ...] = Field(min_length=1, max_length=50, fail_fast=True)
+    faces: tuple[tuple[Name, Name], ...] = Field(default=(), max_length=100, fail_fast=True, exclude_if=_is_empty)
     thread: Thread = Thread()
     spacing: Positive = 5.0
     contact: Positive = 2.0

@@ -26,6 +26,7 @@ def check_references(document: Document) -> None:
     """Raise Refusal for the first thing that is repeated, does not exist or cannot be."""
     project = document.project
     _check_pieces(project.pieces)
+    _check_faces(project)
     if project.contact > project.spacing:
         raise Refusal(
             "project.contact",
@@ -55,6 +56,14 @@ def _check_pieces(pieces: tuple[Piece, ...]) -> None:
                 msg("nothing is left inside the seam allowance"),
                 msg("an outline with room inside {mm} mm of allowance", mm=quoted(piece.seam_allowance)),
             )
+
+
+def _check_faces(project: Project) -> None:
+    names = dict.fromkeys(piece.name for piece in project.pieces)
+    for i, pair in enumerate(project.faces):
+        for j, name in enumerate(pair):
+            refuse_unknown(name, names, f"project.faces[{i}][{j}]", msg("piece"))
+    refuse_repeated((" and ".join(sorted(pair)) for pair in project.faces), "project.faces[*]")
 
 
 def _check_parts(project: Project, known: Types) -> Types:
