@@ -70,12 +70,10 @@ def page_data(sheet: Sheet, shown: Shown) -> Json:
 
 
 def marks_json(shown: Shown) -> list[Json]:
-    """A mark at each place of each finding, with its number; what is still to do is no fault, and marked as a note."""
-    kinds = [*((one, one.finding.level) for one in shown.faults), *((one, "note") for one in shown.to_do)]
+    """A mark at each place of each finding, with the finding's number."""
     return [
-        {"piece": spot.piece, "x": spot.x, "y": spot.y, "kind": kind, "number": one.number}
-        for one, kind in kinds
-        for spot in one.finding.at
+        {"piece": mark.spot.piece, "x": mark.spot.x, "y": mark.spot.y, "kind": mark.kind, "number": mark.number}
+        for mark in shown.marks
     ]
 
 

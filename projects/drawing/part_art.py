@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from projects.circuit.fabric import body_points
-from projects.circuit.part_types import Circle, Link, PartType, Terminal
+from projects.circuit.part_types import Circle, Link, Pad, PartType, Terminal
 from projects.drawing.signs import draw_sign
 from projects.drawing.style import CLOTH, INK, PART, Style
 from projects.drawing.svg import Element, el, path, text
@@ -90,7 +90,9 @@ def terminal_words(part_type: PartType) -> tuple[PrintedWord, ...]:
         size = _word_size(part_type, words)
         wide = 0.62 * size * len(words)
         away = part_type.terminal_radius + 0.5
-        if math.hypot(terminal.x, terminal.y) < 0.5:
+        if isinstance(part_type.model, Pad) and math.hypot(terminal.x, terminal.y) > away + size:
+            found.append(PrintedWord(words, 0.0, 0.0, size, terminal.name))  # clear of the pad's rings
+        elif math.hypot(terminal.x, terminal.y) < 0.5:
             found.append(PrintedWord(words, 0.0, part_type.terminal_radius + size, size, terminal.name))
         elif abs(terminal.x) / max(w, 0.1) >= abs(terminal.y) / max(h, 0.1):
             reach = terminal.x - math.copysign(away + wide / 2, terminal.x)

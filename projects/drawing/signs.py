@@ -38,7 +38,7 @@ def draw_sign(part_type: PartType, w: float, h: float, style: Style) -> list[Ele
         return _controller(w, h, style)
     draw: dict[type, Callable[[float, str], list[Element]]] = {
         Load: _motor if "motor" in part_type.type else _sound,
-        Sensor: _sensor,
+        Sensor: _warmth if "temperature" in part_type.type else _sensor,
         Resistor: _resistor,
         Pad: _pad,
         Link: _link,
@@ -55,17 +55,28 @@ def _cell(part_type: PartType, w: float, h: float, ink: str, pale: str) -> list[
             el("circle", r=r, fill="none", stroke=pale, stroke_width=0.4, stroke_dasharray="2 1"),
             el("path", d=path(clip), fill="none", stroke=pale, stroke_width=0.5),
         ]
+    if max(w, h) < 1.6 * min(w, h):
+        return _boxed_coin(part_type, w, h, ink, pale)
     long, across = max(w, h), min(w, h)
     bars = []
     for side in (-0.5, 0.5):
-        x, y = (
-            (-long * 0.62, side * across - across * 0.36) if w >= h else (side * across - across * 0.36, -long * 0.62)
-        )
-        bw, bh = (long * 1.24, across * 0.72) if w >= h else (across * 0.72, long * 1.24)
+        x, y, bw, bh = -long * 0.62, (side - 0.36) * across, long * 1.24, across * 0.72
+        x, y, bw, bh = (x, y, bw, bh) if w >= h else (y, x, bh, bw)
         bars.append(
             el("rect", x=x, y=y, width=bw, height=bh, rx=across * 0.12, fill="none", stroke=pale, stroke_width=0.5)
         )
     return bars
+
+
+def _boxed_coin(part_type: PartType, w: float, h: float, ink: str, pale: str) -> list[Element]:
+    """A coin cell in a box; beside it the slider where the holder has a switch."""
+    r = min(w, h) * 0.62
+    coin = el("circle", r=r, fill="none", stroke=pale, stroke_width=0.4, stroke_dasharray="2 1")
+    if "switch" not in part_type.type:
+        return [coin]
+    y = -h + 0.8
+    slot = el("rect", x=-3, y=y, width=6, height=2.4, rx=0.3, fill="none", stroke=ink, stroke_width=0.4)
+    return [coin, slot, el("rect", x=-3, y=y, width=2.8, height=2.4, rx=0.3, fill=ink)]
 
 
 def _light(scale: float, tint: str, ink: str) -> list[Element]:
@@ -82,8 +93,7 @@ def _light(scale: float, tint: str, ink: str) -> list[Element]:
 
 def _switch(part_type: PartType, model: Switch, w: float, scale: float, ink: str) -> list[Element]:
     if "snap" in part_type.type:
-        rings = (el("circle", r=scale * f, fill="none", stroke=ink, stroke_width=0.4) for f in (0.8, 0.45))
-        return list(rings)
+        return [el("circle", r=scale * f, fill="none", stroke=ink, stroke_width=0.4) for f in (0.3, 0.15)]
     if "tilt" in part_type.type:
         long = w * 0.5
         return [
@@ -174,6 +184,23 @@ def _sensor(scale: float, ink: str) -> list[Element]:
         el("circle", cx=scale * 0.25, cy=scale * 0.25, r=r, fill="none", stroke=ink, stroke_width=0.4),
         el("path", d=arrows, fill="none", stroke=ink, stroke_width=0.35, stroke_linecap="round"),
     ]
+
+
+def _warmth(scale: float, ink: str) -> list[Element]:
+    """A tube with a bulb, lying."""
+    r, long, wide = scale * 0.38, scale * 1.2, scale * 0.36
+    tube = el(
+        "rect",
+        x=-0.3 * scale,
+        y=-wide / 2,
+        width=long,
+        height=wide,
+        rx=wide / 2,
+        fill="none",
+        stroke=ink,
+        stroke_width=0.4,
+    )
+    return [tube, el("circle", cx=-0.6 * scale, r=r, fill=ink)]
 
 
 def _resistor(scale: float, ink: str) -> list[Element]:
