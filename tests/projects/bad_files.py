@@ -156,6 +156,9 @@ BAD: dict[str, tuple[str | bytes, str]] = {
     "negative price": (changed("project.supplies.0.price", -1), "project.supplies[0].price"),
     "negative seam allowance": (changed("project.pieces.0.seam_allowance", -1), "project.pieces[0].seam_allowance"),
     "no radius": (changed("layout.covers.0.radius", 0), "layout.covers[0].radius"),
+    "a face that is no piece": (changed("project.faces", [["front", "lid"]]), "project.faces[0][1]"),
+    "three faces": (changed("project.faces", [["front", "front", "front"]]), "project.faces[0]"),
+    "faces twice": (changed("project.faces", [["front", "front"], ["front", "front"]]), "project.faces[1]"),
     "contact above spacing": (changed("project.contact", 5.1), "project.contact"),
     # outlines
     "an outline that crosses itself": (

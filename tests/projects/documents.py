@@ -203,9 +203,11 @@ def projects(draw: DrawFn) -> tuple[Project, dict[str, PartType]]:
     )
     stage_names = st.sampled_from([stage.name for stage in stages]) if stages else texts
     spacing = draw(positive)
+    piece_names = draw(unique_names(1, 3))
     project = Project(
         title=draw(texts),
-        pieces=tuple(draw(pieces(name)) for name in draw(unique_names(1, 3))),
+        pieces=tuple(draw(pieces(name)) for name in piece_names),
+        faces=draw(st.sampled_from([(), ((piece_names[0], piece_names[-1]),)])),
         thread=draw(st.just(Thread()) | st.builds(Thread, ohms_per_metre=positive, spool_price=not_negative)),
         spacing=spacing,
         contact=draw(st.sampled_from([spacing, spacing / 2 or spacing])),

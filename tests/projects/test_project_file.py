@@ -97,6 +97,14 @@ def test_defaults_are_those_of_the_example() -> None:
     assert project.supplies == (Supply(name="felt, A5 sheet", amount=1, unit="sheet", per="kit", price=0.6),)
 
 
+def test_faces_are_written_only_where_there_are_some() -> None:
+    plain = read(LANTERN)
+    assert b"faces" not in write(plain)
+    folded = plain.model_copy(update={"project": plain.project.model_copy(update={"faces": (("front", "front"),)})})
+    assert b'"faces": [["front", "front"]]' in write(folded)
+    assert read(write(folded)) == folded
+
+
 def test_a_suggestion_is_accepted_and_dropped() -> None:
     for suggestion in ({"complete": True, "hints": []}, None, [1, "two"], "text"):
         assert read(json.dumps(lantern() | {"suggestion": suggestion}).encode()) == read(LANTERN)
