@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from kits.models import Event, Kit, Workshop
+from kits.progress import KitState
 from kits.services.access import Person
 from kits.services.events import log
 from kits.services.states import states_of_kits
@@ -40,13 +41,15 @@ def give_example(workshop: Workshop, kits: Iterable[Kit], person: Person) -> Giv
             elif kit.document is not None:
                 own_circuit.append(kit.number)
             else:
-                _give(kit, person)
+                _give(kit, states[kit.pk], person)
                 given.append(kit.number)
     return Given(tuple(given), tuple(sewing), tuple(own_circuit))
 
 
-def _give(kit: Kit, person: Person) -> None:
+def _give(kit: Kit, state: KitState, person: Person) -> None:
     kit.layout = kit.revision.document.get("layout", {})
     kit.layout_version += 1
     kit.save(update_fields=["layout", "layout_version"])
-    log(kit, Event.Kind.LAYOUT_GIVEN, person.signs)
+    # What waited for a look is answered by this: nobody need look at it any more.
+    waited = kit.submissions.filter(pk=state.submission).first() if state.phase == "handed-in" else None
+    log(kit, Event.Kind.LAYOUT_GIVEN, person.signs, submission=waited)

@@ -18,7 +18,7 @@ RECENT = timedelta(days=120)
 
 def waiting_submissions(user: User) -> list[Submission]:
     """Layouts handed in and not decided on, oldest first; only the newest of a kit."""
-    decisions = (Event.Kind.ACCEPTED, Event.Kind.SENT_BACK)
+    decisions = (Event.Kind.ACCEPTED, Event.Kind.SENT_BACK, Event.Kind.LAYOUT_GIVEN)
     decided = Event.objects.filter(submission=OuterRef("pk"), kind__in=decisions)
     newer = Submission.objects.filter(kit=OuterRef("kit"), number__gt=OuterRef("number"))
     staffed = Workshop.objects.staffed_by(user)
