@@ -2,44 +2,27 @@
 
 from __future__ import annotations
 
-import datetime
 import json
-from pathlib import Path
 
 import pytest
-from django.contrib.auth.models import User
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
-from kits.services.create_workshop import create_workshop
-from kits.services.publish import publish
-from projects.circuit import project_file
 from projects.circuit.layout import Layout
-from projects.models import Project, Revision
-from projects.stored import document_json, layout_json
+from tests.kits.factories import lantern, make_user, make_workshop, with_layout
 
-LANTERN = Path(__file__).parents[1] / "cases" / "lantern-patch.json"
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
 def kit() -> Kit:
-    teacher = User.objects.create_user("ida", password="a long word or two")
-    project = Project.objects.create(owner=teacher, title="Lantern patch")
-    document = document_json(project_file.read(LANTERN.read_bytes()))
-    Revision.objects.create(project=project, number=1, document=document, layout_version=1)
-    workshop = create_workshop(teacher, "Tuesday club", "Hall", publish(project), 1, datetime.date(2030, 1, 8), 90)
-    return workshop.kits.get()
+    return make_workshop(make_user("ida"), kits=1).kits.get()
 
 
 @pytest.fixture
 def laid_out(kit: Kit) -> Kit:
-    """The kit with the example's layout."""
-    kit.layout = layout_json(project_file.read(LANTERN.read_bytes()).layout)
-    kit.layout_version = 1
-    kit.save()
-    return kit
+    return with_layout(kit)
 
 
 def sign_in(page: Page, live_server: LiveServer, kit: Kit) -> None:
@@ -167,7 +150,7 @@ def test_a_meeting_point_on_a_line_splits_it_and_undo_takes_all_back(
     assert [(join.x, join.y) for join in layout.joins if join.name == "j2"] == [(85, 85)]
     page.get_by_role("button", name="Undo").click()
     saved(page)
-    assert layout_of(laid_out) == project_file.read(LANTERN.read_bytes()).layout
+    assert layout_of(laid_out) == lantern().layout
     page.get_by_role("button", name="Redo").click()
     saved(page)
     assert layout_of(laid_out) == layout

@@ -2,52 +2,30 @@
 
 from __future__ import annotations
 
-import datetime
 import json
-from pathlib import Path
 from typing import Any
 
 import pytest
-from django.contrib.auth.models import User
 from django.test import Client
 from django.urls import reverse
 
 from kits.models import Kit
-from kits.services.create_workshop import create_workshop
-from kits.services.publish import publish
 from projects.circuit import project_file
-from projects.models import Project, Revision
 from projects.stored import document_json
+from tests.kits.factories import CASE, learner_client, make_project, make_user, make_workshop, teacher_client
 
-LANTERN = Path(__file__).parents[1] / "cases" / "lantern-patch.json"
-EXAMPLE: dict[str, Any] = json.loads(LANTERN.read_bytes())["layout"]
+EXAMPLE: dict[str, Any] = json.loads(CASE.read_bytes())["layout"]
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def teacher() -> User:
-    return User.objects.create_user("ida", password="a long word or two")
-
-
-@pytest.fixture
-def project(teacher: User) -> Project:
-    project = Project.objects.create(owner=teacher, title="Lantern patch")
-    document = document_json(project_file.read(LANTERN.read_bytes()))
-    Revision.objects.create(project=project, number=1, document=document, layout_version=1)
-    return project
-
-
-@pytest.fixture
-def kit(teacher: User, project: Project) -> Kit:
-    workshop = create_workshop(teacher, "Tuesday club", "Hall", publish(project), 2, datetime.date(2030, 1, 8), 90)
-    return workshop.kits.get(number=1)
+def kit() -> Kit:
+    return make_workshop(make_user("ida"), kits=2).kits.get(number=1)
 
 
 @pytest.fixture
 def learner(kit: Kit) -> Client:
-    client = Client()
-    client.post(reverse("kits:join"), {"code": kit.code})
-    return client
+    return learner_client(kit)
 
 
 def send(client: Client, kit: Kit, version: object, layout: object, **more: object) -> tuple[int, dict[str, Any]]:
@@ -80,7 +58,7 @@ def test_what_is_saved_comes_back_with_what_the_check_says(learner: Client, kit:
     status, answer = send(learner, kit, 0, EXAMPLE)
     assert (status, answer["version"], answer["saved"]) == (200, 1, True)
     kit.refresh_from_db()
-    assert kit.read().layout == project_file.read(LANTERN.read_bytes()).layout
+    assert kit.read().layout == project_file.read(CASE.read_bytes()).layout
     assert page_data(learner, kit)["layout"]["lines"][0]["from"] == "B1.p1"
     crossing = {
         **EXAMPLE,
@@ -157,7 +135,7 @@ def test_a_sound_plan_is_handed_in_as_it_was_seen(learner: Client, kit: Kit) -> 
     assert not kit.submissions.exists()
     response = learner.post(reverse("kits:hand-in", args=[kit.pk]), {"version": "1"})
     assert response.url == reverse("kits:my-kit")
-    assert kit.submissions.get().read().layout == project_file.read(LANTERN.read_bytes()).layout
+    assert kit.submissions.get().read().layout == project_file.read(CASE.read_bytes()).layout
 
 
 def test_a_plan_with_a_stop_is_not_handed_in_and_the_page_says_why(learner: Client, kit: Kit) -> None:
@@ -168,20 +146,22 @@ def test_a_plan_with_a_stop_is_not_handed_in_and_the_page_says_why(learner: Clie
     assert not kit.submissions.exists()
 
 
-def test_a_teacher_lays_out_the_example_of_a_project(teacher: User, project: Project) -> None:
-    client = Client()
-    client.force_login(teacher)
+def test_a_teacher_lays_out_the_example_of_a_project() -> None:
+    teacher = make_user("ida")
+    project = make_project(teacher)
+    client = teacher_client(teacher)
+    version = project.newest().layout_version
     assert client.get(reverse("kits:example-layout", args=[project.pk])).status_code == 200
     address = reverse("kits:example-layout-save", args=[project.pk])
-    body = json.dumps({"version": 1, "layout": {"places": EXAMPLE["places"]}})
+    body = json.dumps({"version": version, "layout": {"places": EXAMPLE["places"]}})
     answer = client.post(address, body, content_type="application/json")
-    assert (answer.status_code, answer.json()["version"]) == (200, 2)
+    assert (answer.status_code, answer.json()["version"]) == (200, version + 1)
     assert len(project.newest().read().layout.places) == 3
     assert client.post(address, body, content_type="application/json").status_code == 409
 
 
 def test_a_label_that_looks_like_markup_stays_a_word_in_the_page(learner: Client, kit: Kit) -> None:
-    document = json.loads(LANTERN.read_bytes())
+    document = json.loads(CASE.read_bytes())
     own = {
         "type": "odd",
         "name": "</script><script>alert(1)</script>",
