@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import networkx as nx
 
@@ -196,7 +197,7 @@ def _measured(sewn: SewnGraph, cell: str, positions: dict[str, str], resistive: 
     thread = thread_bridges(sewn)
     found = flow(sewn, State(positions, _fewest_ohms(laid_out)), thread)
     way = _way(sewn, closed, resistive, nodes)
-    edges = [edge for a, b in itertools.pairwise(way) for edge in (sewn.graph.get_edge_data(a, b) or {}).values()]
+    edges = [edge for a, b in itertools.pairwise(way) for edge in _least(sewn, a, b)]
     return DeadShort(
         cell,
         positions,
@@ -207,6 +208,12 @@ def _measured(sewn: SewnGraph, cell: str, positions: dict[str, str], resistive: 
         tuple(dict.fromkeys(edge["line"] for edge in edges if edge["kind"] == "thread")),
         tuple(node for node in way if node in laid_out.spots),
     )
+
+
+def _least(sewn: SewnGraph, a: str, b: str) -> list[dict[str, Any]]:
+    """Of all edges between two nodes of the sewn graph the one with the fewest ohms; none between parts."""
+    edges = (sewn.graph.get_edge_data(a, b) or {}).values()
+    return sorted(edges, key=lambda edge: ("joined", "thread", "contact").index(edge["kind"]))[:1]
 
 
 def _fewest_ohms(laid_out: LaidOut) -> dict[str, str]:

@@ -25,7 +25,9 @@ def check(facts: Facts) -> Iterator[Finding]:
     """One finding a line and part, as `under-part`, but for parts it does not end at; one a pair back to back."""
     for found in facts.beneath:
         ref = found.body.ref
-        if not found.body.part_type.no_sew and ref not in facts.parts_of[found.line]:
+        ends = facts.parts_of[found.line]
+        # Lines of a part that lies back to back with this one come from that alone.
+        if not found.body.part_type.no_sew and ref not in ends and not _behind(facts, ref, ends):
             text = msg("Line {line} runs under {part}.", line=found.line, part=ref)
             fix = msg("Sew round {part} if you can.", part=ref)
             yield Finding(ID, LEVEL, text, fix, at=(found.spot,), parts=(ref,), lines=(found.line,))
@@ -33,3 +35,7 @@ def check(facts: Facts) -> Iterator[Finding]:
         text = msg("{first} and {second} lie back to back.", first=first, second=second)
         fix = msg("Move one of them if you can.")
         yield Finding(ID, LEVEL, text, fix, at=(spot,), parts=(first, second))
+
+
+def _behind(facts: Facts, ref: str, ends: frozenset[str]) -> bool:
+    return any({ref, end} == set(pair) for end in ends for pair in facts.back_to_back)

@@ -56,13 +56,12 @@ def _finding(facts: Facts, short: Short) -> Finding:
 def _texts(facts: Facts, short: Short) -> tuple[Message, Message]:
     first, second = (f"“{name}”" for name in short.connections)
     if short.lines:
-        text = msg(
-            "{lines} joins {first} to {second}. That must not be.",
-            lines=_names(short.lines),
-            first=first,
-            second=second,
-        )
-        return text, msg("Take it out, or let it end at the right metal hole.")
+        lines = [line for line in facts.ends_of if line in short.lines]
+        if len(lines) == 1:
+            text = msg("Line {line} joins {one} to {other}.", line=lines[0], one=first, other=second)
+        else:
+            text = msg("Lines {lines} join {one} to {other}.", lines=", ".join(lines), one=first, other=second)
+        return text, msg("That must not be. Take it out, or let it end at the right metal hole.")
     if not short.contacts:
         holes = ", ".join(facts.label(terminal) for terminal in short.between)
         text = msg("{first} and {second} meet at {holes}.", first=first, second=second, holes=holes)
@@ -82,7 +81,3 @@ def _where(facts: Facts, contact: Contact) -> Message:
     if contact.terminal is not None:
         return msg("Line {line} runs over {hole}.", line=contact.line, hole=facts.label(contact.terminal))
     return msg("Lines {line} and {other} touch.", line=contact.line, other=contact.other)
-
-
-def _names(lines: tuple[str, ...]) -> Message:
-    return msg("Line {line}", line=", ".join(lines))

@@ -50,11 +50,11 @@ def _held(facts: Facts, ref: str) -> int:
 
 
 def _waits(facts: Facts, ref: str, unfinished: set[str]) -> bool:
-    """Whether a terminal of this part has no place yet, or a connection of it is still open."""
+    """Whether a connection of this part is still open, or some terminal of it or of the part has no place yet."""
     terminals = [f"{ref}.{terminal.name}" for terminal in facts.laid_out.types[ref].terminals]
-    if len(_placed(facts, ref)) < len(terminals):
-        return True
-    return any(facts.project.connection_of(terminal) in unfinished for terminal in terminals)
+    own = [one for one in facts.project.connections if any(terminal in one.terminals for terminal in terminals)]
+    needed = [*terminals, *(terminal for one in own for terminal in one.terminals)]
+    return any(one.name in unfinished for one in own) or any(t not in facts.laid_out.spots for t in needed)
 
 
 def _free(facts: Facts, ref: str) -> tuple[str, ...]:
