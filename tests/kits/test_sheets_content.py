@@ -86,6 +86,13 @@ def test_lines_are_named_after_their_thread() -> None:
     assert labels == {"s3": "1a", "s1": "1b", "s2": "1c", "s4": "2", "s5": "3a", "s6": "3b"}
     text = msg("Sew along line {line} to {end}.", line="s1", end=msg("bend 2 of line {line}", line="s4"))
     assert str(with_labels(text, labels)) == "Sew along line 1b to bend 2 of line 2."
+    text = msg("Lines {lines} join {one} to {other}.", lines="s1, s9, s6", one="L1 (+)", other="B1 (−)")
+    assert str(with_labels(text, labels)) == "Lines 1b, s9, 3b join L1 (+) to B1 (−)."
+
+
+def test_a_line_that_no_thread_sews_keeps_its_own_name_on_the_drawing() -> None:
+    assert overlay(plan_by_hand(), (), ["s1", "s9"]).line_labels["s9"] == "s9"
+    assert overlay(plan_by_hand(), (), ["s1", "s9"]).line_labels["s1"] == "1b"
 
 
 def test_every_thread_has_a_flag_and_a_bar_where_it_is_sewn() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
@@ -50,10 +50,13 @@ def pictures(laid_out: LaidOut, marks: Overlay, say: Callable[[Message], str] = 
     return tuple(_picture(laid_out, marks, piece, side, say) for piece in used for side in _SIDES)
 
 
-def overlay(plan: Plan, stops: Sequence[Finding]) -> Overlay:
-    """Flag and bar of every thread, the label along every line, and a mark for each stop of the banner."""
+def overlay(plan: Plan, stops: Sequence[Finding], lines: Iterable[str] = ()) -> Overlay:
+    """Flag and bar of every thread, the label along every line, and a mark for each stop of the banner.
+
+    Of `lines`, those that no thread sews keep their own name.
+    """
     marks = [*_thread_marks(plan), *_stop_marks(stops)]
-    return Overlay(marks=tuple(marks), line_labels=line_labels(plan.runs))
+    return Overlay(marks=tuple(marks), line_labels={line: line for line in lines} | dict(line_labels(plan.runs)))
 
 
 def _thread_marks(plan: Plan) -> Iterator[Mark]:

@@ -12,11 +12,11 @@ from projects.circuit.text import Message, msg
 __all__ = ["PinRow", "pin_rows"]
 
 _USES: dict[PinUse, tuple[Message, Message]] = {
-    "output": (msg("output, on or off"), msg("Switch it on and off. Does the part do the same?")),
-    "fade": (msg("output, can fade"), msg("Fade it up and down. Does the part do the same?")),
+    "output": (msg("output, on or off"), msg("Switch it on and off. Does the part follow?")),
+    "fade": (msg("output, can fade"), msg("Fade it up and down. Does the part follow?")),
     "input": (msg("input"), msg("Press or move the part. Does the input change?")),
     "input-pull-up": (msg("input with pull-up"), msg("Press or move the part. Does the input change to low?")),
-    "analog": (msg("analog input"), msg("Change what the part senses. Does the number change?")),
+    "analog": (msg("analog input"), msg("Change what it senses. Does the number change?")),
     "touch": (msg("touch input"), msg("Touch it. Does the number change?")),
 }
 _SUPPLY = {

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from checks.findings import Report
+from checks.findings import Finding, Report
 from kits.plan.values import Action, Plan, PlannedStage, StageKind, Step
 from kits.sheets.content.cautions import FOR_GROWN_UPS, FOR_LEARNERS
 from kits.sheets.content.meter import ReadingRow, reading_row
@@ -104,6 +104,7 @@ def step_sheet(
     language. Lengths to cut are rounded up to 1 cm or a quarter inch, minutes up to whole ones.
     """
     laid_out = lay_out(document)
+    lines = [line.name for line in document.layout.lines]
     stops = [finding for finding in report.findings if finding.level == "stop"]
     threads = thread_rows(plan.runs, laid_out, units)
     stages = _stages(plan, threads, laid_out)
@@ -112,8 +113,8 @@ def step_sheet(
         example=example,
         incomplete=not report.complete,
         left_handed=left_handed,
-        stops=tuple(Stop(number, finding.text, finding.fix) for number, finding in enumerate(stops, 1)),
-        pictures=pictures(laid_out, overlay(plan, stops), say),
+        stops=_stops(stops, plan),
+        pictures=pictures(laid_out, overlay(plan, stops, lines), say),
         ruler=ruler(units),
         strands=document.project.thread.strands,
         threads=threads,
@@ -123,6 +124,14 @@ def step_sheet(
         minutes=math.ceil(plan.minutes),
         cautions=FOR_LEARNERS,
         for_grown_ups=FOR_GROWN_UPS,
+    )
+
+
+def _stops(stops: Sequence[Finding], plan: Plan) -> tuple[Stop, ...]:
+    labels = line_labels(plan.runs)
+    return tuple(
+        Stop(number, with_labels(finding.text, labels), with_labels(finding.fix, labels))
+        for number, finding in enumerate(stops, 1)
     )
 
 

@@ -17,6 +17,9 @@ from projects.circuit.text import Message
 __all__ = ["ThreadRow", "ends_of", "line_labels", "numbers", "thread_rows", "with_labels"]
 
 
+_LINES = frozenset({"line", "lines", "under", "other"})
+
+
 @dataclass(frozen=True)
 class ThreadRow:
     """One thread to cut: its number on the drawing, the ends it goes through, how long to cut and when folded."""
@@ -46,14 +49,16 @@ def line_labels(runs: Sequence[Run]) -> Mapping[str, str]:
 
 
 def with_labels(text: Message, labels: Mapping[str, str]) -> Message:
-    """The same text, its lines named as on the drawing; the file's own names of lines stand on no sheet."""
+    """The same text, its lines named as on the drawing. Lines are the values `line`, `lines`, `under` and `other`."""
     return Message(text.text, {name: _labelled(name, value, labels) for name, value in text.values.items()})
 
 
 def _labelled(name: str, value: object, labels: Mapping[str, str]) -> object:
     if isinstance(value, Message):
         return with_labels(value, labels)
-    return labels.get(value, value) if isinstance(value, str) and name in {"line", "under"} else value
+    if not isinstance(value, str) or name not in _LINES:
+        return value
+    return ", ".join(labels.get(line, line) for line in value.split(", "))
 
 
 def thread_rows(runs: Sequence[Run], laid_out: LaidOut, units: Units) -> tuple[ThreadRow, ...]:
