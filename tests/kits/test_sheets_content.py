@@ -7,6 +7,7 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
+from django.conf import settings
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -14,15 +15,17 @@ import kits.sheets
 from kits.plan.make import make_plan
 from kits.plan.values import Reading
 from kits.sheets.content import materials_list, step_sheet
+from kits.sheets.content.cautions import FOR_LEARNERS
 from kits.sheets.content.lengths import MM_PER_INCH, cut_length
 from kits.sheets.content.meter import meter_range, reading_row, situation_words
 from kits.sheets.content.pictures import BOX_MM, overlay
-from kits.sheets.content.pins import pin_rows
+from kits.sheets.content.pins import _SUPPLY, _USES, pin_rows
 from kits.sheets.content.threads import line_labels, with_labels
 from kits.supplies.class_needs import KitNeeds, class_needs
 from projects.circuit.document import Document
 from projects.circuit.fabric import lay_out
 from projects.circuit.text import msg
+from tests.checks.reading_grade import reading_grade
 from tests.kits.sheets_by_hand import CLEAN, HEADING, RUNS, STOPPED, lantern, plan_by_hand, with_controller
 
 
@@ -215,3 +218,21 @@ def test_every_ink_reads_on_cloth_even_on_a_grey_copy() -> None:
     cloth = luminance("#f7efdf")
     for ink in inks:
         assert (cloth + 0.05) / (luminance(ink) + 0.05) >= 4.5
+
+
+def sentences_of_the_step_sheet() -> list[str]:
+    """Whole sentences that learners read: the cautions, and what the templates themselves say."""
+    folder = Path(settings.BASE_DIR) / "templates" / "kits" / "sheets"
+    names = ("banner", "threads", "meter", "stage", "pins")
+    texts = [
+        text for name in names for text in re.findall(r'translate "([^"]+)"', (folder / f"{name}.html").read_text())
+    ]
+    tests = [str(text) for uses in (*_USES.values(), *_SUPPLY.values()) for text in uses[1:]]
+    return [text for text in texts if text.endswith((".", "?"))] + tests + [str(text) for text in FOR_LEARNERS]
+
+
+def test_learners_can_read_it() -> None:
+    texts = sentences_of_the_step_sheet()
+    assert len(texts) > 20
+    assert {text: reading_grade(text) for text in texts if reading_grade(text) > 6} == {}
+    assert sum(map(reading_grade, texts)) / len(texts) < 4
