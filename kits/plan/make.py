@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from checks.sewn import sew
 from kits.plan.covers import covers_first
 from kits.plan.materials import kit_materials
-from kits.plan.network import SewnSoFar
+from kits.plan.network import SewnSoFar, fabric_of
 from kits.plan.order import sewing_order
 from kits.plan.other_steps import OTHER_STEPS, Scene, look_step, own_stage_step
 from kits.plan.readings import readings_of_runs, readings_of_whole
@@ -47,7 +48,7 @@ class _Sewing:
 class _Planner:
     def __init__(self, laid: LaidOut, habits: Habits) -> None:
         self.laid, self.habits = laid, habits
-        self.graph = sew(laid)
+        self.fabric = fabric_of(sew(laid), habits)
         self.scene = Scene(laid, habits)
 
     def plan(self) -> Plan:
@@ -56,11 +57,12 @@ class _Planner:
         outlines = outline_stages(self.laid.project, order, {thread.connection for thread in threads})
         in_stage = _threads_by_stage(outlines, threads)
         sewings = self._sew([thread for stage in outlines for thread in in_stage[stage.name]])
+        to_come = iter(sewings)
         stages: list[PlannedStage] = []
         readings: list[Reading] = []
         sewn: set[str] = set()
         for stage in outlines:
-            here = [sewing for sewing in sewings if sewing.thread in in_stage[stage.name]]
+            here = list(islice(to_come, len(in_stage[stage.name])))
             sewn.update(line for sewing in here for line in sewing.run.lines)
             taken = self._readings(stage, here, frozenset(sewn))
             readings.extend(taken)
@@ -79,7 +81,7 @@ class _Planner:
         return sewings
 
     def _readings(self, stage: StageOutline, here: Sequence[_Sewing], sewn: frozenset[str]) -> list[Reading]:
-        so_far = SewnSoFar(self.graph, sewn, self.habits)
+        so_far = SewnSoFar(self.fabric, sewn)
         if stage.kind == "test":
             return readings_of_whole(so_far, stage.name)
         return readings_of_runs(so_far, [sewing.thread for sewing in here], stage.name)

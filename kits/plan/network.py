@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
-from functools import cached_property
-from typing import Literal
-
-import networkx as nx
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum
 
 from checks.netlist import Netlist, Resistor
 from checks.operating_point import two_terminal_ohms
@@ -17,101 +14,138 @@ from projects.circuit.part_types import Controller, Load, Sensor, Switch
 from projects.circuit.part_types import Resistor as ResistorModel
 from projects.circuit.sewing import Habits
 
-__all__ = ["Measured", "SewnSoFar"]
+__all__ = ["Fabric", "Measured", "SewnSoFar", "fabric_of"]
 
-Corner = Literal["low", "expected", "high"]
+MOST_NODES = 300
+"""A sound layout has far fewer in one component; one with more touches all over, and would take minutes to solve."""
+
+
+class Corner(IntEnum):
+    """The least, the expected and the greatest that everything may be."""
+
+    LOW = 0
+    EXPECTED = 1
+    HIGH = 2
+
+
+@dataclass(frozen=True)
+class Element:
+    """Ohms between two nodes by corner, None where it shows a meter nothing; there once all of `lines` are sewn."""
+
+    name: str
+    a: str
+    b: str
+    ohms: tuple[float | None, float | None, float | None]
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Fabric:
+    """Everything of a layout that a meter can see, by node, sewn or not yet."""
+
+    laid: LaidOut
+    habits: Habits
+    elements: Mapping[str, tuple[Element, ...]]
 
 
 @dataclass(frozen=True)
 class Measured:
     """Ohms between two places, leads not counted.
 
-    `high` None: nothing joins them, or only a controller does (`through_controller`), so that `low` is all one knows;
-    `expected` is None then too. `low` None: nothing joins them at all.
+    `high` None: nothing joins them, or only a controller does, so that `low` is all one knows; `expected` is None then
+    too. `low` None: nothing joins them at all.
     """
 
     low: float | None
     expected: float | None
     high: float | None
 
-    @property
-    def is_open(self) -> bool:
-        return self.low is None
 
-    @property
-    def through_controller(self) -> bool:
-        return self.low is not None and self.high is None
+def fabric_of(sewn: SewnGraph, habits: Habits) -> Fabric:
+    """What a meter can see of a layout: thread, contacts, parts. The cell is out, and lights show it nothing."""
+    at: dict[str, list[Element]] = {}
+    for element in (*_thread(sewn), *_parts(sewn.laid_out, habits)):
+        for node in {element.a, element.b}:
+            at.setdefault(node, []).append(element)
+    return Fabric(sewn.laid_out, habits, {node: tuple(elements) for node, elements in at.items()})
 
 
 @dataclass(frozen=True)
 class SewnSoFar:
-    """The sewn graph of a whole layout, and the names of the lines that are sewn so far."""
+    """A fabric, and the names of the lines that are sewn so far."""
 
-    graph: SewnGraph
+    fabric: Fabric
     lines: frozenset[str]
-    habits: Habits
+    _netlists: dict[tuple[Corner, str], Netlist | None] = field(default_factory=dict)
 
-    @property
-    def laid(self) -> LaidOut:
-        return self.graph.laid_out
+    def apart(self, a: str, b: str) -> bool:
+        """Whether nothing joins two nodes, or only a controller does; False in a tangle, where one cannot tell."""
+        netlist = self._around(a, Corner.EXPECTED)
+        return a != b and netlist is not None and b not in netlist.nodes
 
-    def measured(self, a: str, b: str) -> Measured:
-        """Ohms between two nodes (terminals `B1.p1`, joins `@j1`)."""
-        low = self._ohms("low", a, b)
-        return Measured(low, self._ohms("expected", a, b), self._ohms("high", a, b))
+    def measured(self, a: str, b: str) -> Measured | None:
+        """Ohms between two nodes (terminals `B1.p1`, joins `@j1`); None in a tangle of more than MOST_NODES nodes."""
+        netlists = [self._around(a, corner) for corner in Corner]
+        solvable = [netlist for netlist in netlists if netlist is not None]
+        if len(solvable) < len(netlists):
+            return None
+        return Measured(*(two_terminal_ohms(netlist, a, b) for netlist in solvable))
 
-    def _ohms(self, corner: Corner, a: str, b: str) -> float | None:
-        elements = self._around[corner].get(a, ())
-        return two_terminal_ohms(Netlist(tuple(elements)), a, b) if elements else None
+    def _around(self, node: str, corner: Corner) -> Netlist | None:
+        """The netlist of all that is joined with a node, which is all that a reading depends on; None in a tangle."""
+        if (corner, node) not in self._netlists:
+            seen, elements = self._reach(node, corner)
+            resistors = (Resistor(one.name, one.a, one.b, one.ohms[corner] or 0.0) for one in elements)
+            found = Netlist(tuple(resistors), ground=node) if len(seen) <= MOST_NODES else None
+            self._netlists.update({(corner, one): found for one in seen})
+        return self._netlists[corner, node]
 
-    @cached_property
-    def _around(self) -> dict[Corner, dict[str, tuple[Resistor, ...]]]:
-        """For each corner and node the elements of its component: a reading depends on nothing else."""
-        corners: tuple[Corner, ...] = ("low", "expected", "high")
-        return {corner: _by_node([*self._thread(corner), *self._parts(corner)]) for corner in corners}
+    def _reach(self, node: str, corner: Corner) -> tuple[set[str], list[Element]]:
+        """Nodes joined with `node` and what joins them; stops early in a tangle."""
+        seen, waiting = {node}, [node]
+        found: dict[str, Element] = {}
+        while waiting and len(seen) <= MOST_NODES:
+            for element in self.fabric.elements.get(waiting.pop(), ()):
+                if element.ohms[corner] is None or not self.lines.issuperset(element.lines):
+                    continue
+                found[element.name] = element
+                fresh = {element.a, element.b} - seen
+                seen |= fresh
+                waiting.extend(fresh)
+        return seen, list(found.values())
 
-    def _thread(self, corner: Corner) -> Iterator[Resistor]:
-        """Stretches of thread, their contacts at the terminals where lines end, and where threads touch."""
-        thread = self.laid.project.thread
-        spread = {"low": max(0.0, 1 - thread.tolerance), "expected": 1.0, "high": 1 + thread.tolerance}[corner]
-        per_mm = spread * thread.ohms_per_metre * thread.take_up / thread.strands / 1000
-        for number, (a, b, edge) in enumerate(self.graph.graph.edges(data=True)):
-            if edge["kind"] == "thread" and edge["line"] in self.lines:
-                contacts = sum("." in end for end in (a, b)) * thread.contact_ohms
-                yield Resistor(f"thread {number}", a, b, edge["length_mm"] * per_mm + contacts)
-            elif edge["kind"] == "contact" and self.lines.issuperset(edge["contact"].lines):
-                yield Resistor(f"contact {number}", a, b, thread.crossing_ohms)
-            elif edge["kind"] == "joined":
-                yield Resistor(f"inside {number}", a, b, 0.0)
 
-    def _parts(self, corner: Corner) -> Iterator[Resistor]:
-        for part in self.laid.project.parts:
-            groups = self.laid.types[part.ref].groups()
-            yield from self._model(part.ref, [f"{part.ref}.{group[0]}" for group in groups], corner)
+def _thread(sewn: SewnGraph) -> Iterator[Element]:
+    """Stretches of thread, their contacts at the terminals where lines end, where threads touch, what parts join."""
+    thread = sewn.laid_out.project.thread
+    per_mm = thread.ohms_per_metre * thread.take_up / thread.strands / 1000
+    low, high = max(0.0, 1 - thread.tolerance), 1 + thread.tolerance
+    for number, (a, b, edge) in enumerate(sewn.graph.edges(data=True)):
+        if edge["kind"] == "thread":
+            ohms = edge["length_mm"] * per_mm
+            contacts = sum("." in end for end in (a, b)) * thread.contact_ohms
+            corners = (ohms * low + contacts, ohms + contacts, ohms * high + contacts)
+            yield Element(f"thread {number}", a, b, corners, (edge["line"],))
+        elif edge["kind"] == "contact":
+            yield Element(f"contact {number}", a, b, (thread.crossing_ohms,) * 3, edge["contact"].lines)
+        else:
+            yield Element(f"inside {number}", a, b, (0.0, 0.0, 0.0))
 
-    def _model(self, ref: str, nodes: list[str], corner: Corner) -> Iterator[Resistor]:
-        """What a part shows a meter: lights and a cell that is out show nothing."""
-        model = self.laid.types[ref].model
+
+def _parts(laid: LaidOut, habits: Habits) -> Iterator[Element]:
+    """What placed parts show a meter: a switch in its first position, a sensor between its levels."""
+    for part in laid.project.parts:
+        part_type = laid.types[part.ref]
+        model, nodes = part_type.model, [f"{part.ref}.{group[0]}" for group in part_type.groups()]
         if isinstance(model, ResistorModel | Load):
-            yield Resistor(f"part {ref}", nodes[0], nodes[1], model.ohms)
+            yield Element(f"part {part.ref}", nodes[0], nodes[1], (model.ohms,) * 3)
         elif isinstance(model, Sensor):
             levels = [level.ohms for level in model.levels]
-            ohms = {"low": min(levels), "expected": levels[0], "high": max(levels)}[corner]
-            yield Resistor(f"part {ref}", nodes[0], nodes[1], ohms)
+            yield Element(f"part {part.ref}", nodes[0], nodes[1], (min(levels), levels[0], max(levels)))
         elif isinstance(model, Switch):
             for at, (a, b) in enumerate(model.positions[0].joins):
-                yield Resistor(f"part {ref} {at}", f"{ref}.{a}", f"{ref}.{b}", 0.0)
-        elif isinstance(model, Controller) and corner == "low":
+                yield Element(f"part {part.ref} {at}", f"{part.ref}.{a}", f"{part.ref}.{b}", (0.0, 0.0, 0.0))
+        elif isinstance(model, Controller):
             # A star: any two terminals show at least `controller_ohms`, however the others are joined outside.
             for node in nodes:
-                yield Resistor(f"part {node}", f"inside {ref}", node, self.habits.controller_ohms / 2)
-
-
-def _by_node(elements: Collection[Resistor]) -> dict[str, tuple[Resistor, ...]]:
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_edges_from((element.a, element.b) for element in elements)
-    component = {node: at for at, nodes in enumerate(nx.connected_components(graph)) for node in nodes}
-    members: dict[int, list[Resistor]] = {}
-    for element in elements:
-        members.setdefault(component[element.a], []).append(element)
-    return {node: tuple(members[at]) for node, at in component.items()}
+                yield Element(f"part {node}", f"inside {part.ref}", node, (habits.controller_ohms / 2, None, None))

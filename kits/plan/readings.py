@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import shapely
 
@@ -21,17 +21,15 @@ RANGES = ((200.0, "200"), (2_000.0, "2 k"), (20_000.0, "20 k"), (200_000.0, "200
 """Ranges found on common hand meters, ohms (common practice, no published source)."""
 
 SIDES: tuple[Role, Role] = ("positive", "negative")
-TRIED = 12
-"""How many of the nearest things are tried before a stage goes without that reading."""
 
 
 def readings_of_runs(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> list[Reading]:
     """One reading along each run, then one for each connection to the nearest thing that it must not touch."""
-    found = [reading for run in runs if (reading := _along(sewn, run, stage)) is not None]
+    found = [_along(sewn, run, stage) for run in runs]
     for connection in dict.fromkeys(run.connection for run in runs):
         own = [run for run in runs if run.connection == connection]
-        found.extend(_apart(sewn, own, stage))
-    return found
+        found.append(_apart(sewn, own, stage))
+    return [reading for reading in found if reading is not None]
 
 
 def readings_of_whole(sewn: SewnSoFar, stage: str) -> list[Reading]:
@@ -40,13 +38,13 @@ def readings_of_whole(sewn: SewnSoFar, stage: str) -> list[Reading]:
     Readings in volts belong here too, one for each situation of the working circuit.
     """
     found = []
-    for ref, part_type in sewn.laid.types.items():
+    for ref, part_type in sewn.fabric.laid.types.items():
         sides = [part_type.with_role(role) for role in SIDES]
         if isinstance(part_type.model, Cell) and all(sides):
             positive, negative = (f"{ref}.{side[0]}" for side in sides)
-            if positive in sewn.laid.spots:
+            if positive in sewn.fabric.laid.spots:
                 found.append(_reading(sewn, f"read:whole:{ref}", positive, negative, stage))
-    return found
+    return [reading for reading in found if reading is not None]
 
 
 def _along(sewn: SewnSoFar, run: ThreadRun, stage: str) -> Reading | None:
@@ -60,16 +58,14 @@ def _along(sewn: SewnSoFar, run: ThreadRun, stage: str) -> Reading | None:
     return _reading(sewn, key, start, end, stage) if start != end else None
 
 
-def _apart(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> Iterator[Reading]:
+def _apart(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> Reading | None:
     """The reading to the nearest other terminal that should read open, or that only a controller joins to this one."""
     probes = [node for run in runs for node in run.nodes if "~" not in node]
-    if not probes:
-        return
-    for other, spot in _nearest(sewn, runs)[:TRIED]:
-        start = min(probes, key=lambda node: _distance(sewn.laid, node, spot))
-        if sewn.measured(start, other).high is None:
-            yield _reading(sewn, f"read:apart:{runs[0].connection}:{other}", start, other, stage)
-            return
+    for other, spot in _nearest(sewn, runs) if probes else ():
+        start = min(probes, key=lambda node: _distance(sewn.fabric.laid, node, spot))
+        if sewn.apart(start, other):
+            return _reading(sewn, f"read:apart:{runs[0].connection}:{other}", start, other, stage)
+    return None
 
 
 def _distance(laid: LaidOut, node: str, spot: Spot) -> float:
@@ -83,7 +79,7 @@ def _nearest(sewn: SewnSoFar, runs: Sequence[ThreadRun]) -> list[tuple[str, Spot
 
     A terminal at the end of another line that is already sewn is as near as that line is.
     """
-    laid = sewn.laid
+    laid = sewn.fabric.laid
     own_lines = {stretch.line for run in runs for stretch in run.stretches}
     courses = [(course, shapely.LineString(course.points)) for course in laid.courses if course.name in sewn.lines]
     thread = {
@@ -114,16 +110,18 @@ def _own_terminals(laid: LaidOut, runs: Sequence[ThreadRun]) -> set[str]:
     return own.union(*(group for group in laid.groups() if own & set(group)))
 
 
-def _reading(sewn: SewnSoFar, key: str, start: str, end: str, stage: str) -> Reading:
+def _reading(sewn: SewnSoFar, key: str, start: str, end: str, stage: str) -> Reading | None:
     measured = sewn.measured(start, end)
-    low, high, leads = measured.low, measured.high, sewn.habits.lead_ohms
+    if measured is None:
+        return None
+    low, high, leads = measured.low, measured.high, sewn.fabric.habits.lead_ohms
     return Reading(
         start=start,
         end=end,
         kind="ohms",
         state=CELL_OUT,
         expected=measured.expected,
-        min=sewn.habits.open_ohms if low is None else low,
+        min=sewn.fabric.habits.open_ohms if low is None else low,
         max=None if high is None else high + leads,
         stage=stage,
         text=_words(sewn, start, end, measured),
@@ -132,7 +130,7 @@ def _reading(sewn: SewnSoFar, key: str, start: str, end: str, stage: str) -> Rea
 
 
 def _words(sewn: SewnSoFar, start: str, end: str, measured: Measured) -> Message:
-    places = {"start": place_words(sewn.laid, start), "end": place_words(sewn.laid, end)}
+    places = {"start": place_words(sewn.fabric.laid, start), "end": place_words(sewn.fabric.laid, end)}
     if measured.low is None:
         return msg(
             "Set the meter to 200 k ohm. Touch {start} and {end}. They must not touch: it should show OL or 1.",
@@ -145,7 +143,7 @@ def _words(sewn: SewnSoFar, start: str, end: str, measured: Measured) -> Message
             low=_figure(measured.low),
             **places,
         )
-    high = measured.high + sewn.habits.lead_ohms
+    high = measured.high + sewn.fabric.habits.lead_ohms
     return msg(
         "Set the meter to {range} ohm. Touch the tips: note what it shows, and take that off. "
         "Touch {start} and {end}. It should show {low} to {high} ohm.",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import networkx as nx
 
 from projects.circuit.document import Document
@@ -19,22 +21,24 @@ def unplanned(document: Document) -> tuple[Message, ...]:
     Goes by the ends that lines name; whether thread touches where it must not is for the checks.
     """
     laid = lay_out(document)
+    lines: dict[str, list[tuple[str, str]]] = {}
+    for course, connection in zip(laid.courses, line_connections(laid).values(), strict=True):
+        lines.setdefault(connection, []).append((course.line.start, course.line.end))
     left = [
         msg("{connection} is not joined up yet.", connection=one.name)
         for one in laid.project.connections
-        if not _is_joined(laid, one)
+        if not _is_joined(laid, one, lines.get(one.name, []))
     ]
     out = [msg("Line {line} is left out. {why}", line=loose.line.name, why=loose.why) for loose in laid.loose]
     return (*left, *out)
 
 
-def _is_joined(laid: LaidOut, connection: Connection) -> bool:
-    """Whether its lines, with what is joined inside parts, join all its terminals."""
-    meant_for = line_connections(laid)
+def _is_joined(laid: LaidOut, connection: Connection, lines: Sequence[tuple[str, str]]) -> bool:
+    """Whether these lines, with what is joined inside parts, join all terminals of a connection."""
+    if len(connection.terminals) < 2:
+        return True
     graph: nx.Graph[str] = nx.Graph()
     for group in laid.groups():
         nx.add_path(graph, group)
-    graph.add_edges_from((c.line.start, c.line.end) for c in laid.courses if meant_for[c.name] == connection.name)
-    if len(connection.terminals) < 2:
-        return True
+    graph.add_edges_from(lines)
     return set(connection.terminals) <= nx.node_connected_component(graph, connection.terminals[0])
