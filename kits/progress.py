@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
 
-__all__ = ["BOARD_KINDS", "KitState", "Phase", "StageRow", "Tick", "state_of"]
+__all__ = ["BOARD_KINDS", "KitState", "Phase", "StageRow", "StageState", "Tick", "state_of"]
 
 Phase = Literal["not-begun", "laying-out", "handed-in", "sent-back", "sewing", "finished"]
 StageState = Literal["to-do", "now", "waiting", "done"]

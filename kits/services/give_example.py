@@ -51,5 +51,7 @@ def _give(kit: Kit, state: KitState, person: Person) -> None:
     kit.layout_version += 1
     kit.save(update_fields=["layout", "layout_version"])
     # What waited for a look is answered by this: nobody need look at it any more.
-    waited = kit.submissions.filter(pk=state.submission).first() if state.phase == "handed-in" else None
+    waited = None
+    if state.phase == "handed-in" and state.submission is not None:
+        waited = kit.submissions.filter(pk=state.submission).first()
     log(kit, Event.Kind.LAYOUT_GIVEN, person.signs, submission=waited)

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from kits.models import Event, Kit
 from kits.progress import BOARD_KINDS, KitState, StageRow, Tick, state_of
 from projects.circuit.text import Message
 from projects.said import say
 
-__all__ = ["stage_rows", "state_of_kit", "states_of_kits"]
+__all__ = ["said_stages", "stage_rows", "state_of_kit", "states_of", "states_of_kits"]
+
+
+def said_stages(stored: Sequence[Mapping[str, Any]]) -> tuple[StageRow, ...]:
+    """Stages as a kit stores them, in the reader's language."""
+    return tuple(
+        StageRow(row["name"], say(Message(row["title"], row.get("values", {}))), row["look"]) for row in stored
+    )
 
 
 def stage_rows(kit: Kit) -> tuple[StageRow, ...]:
     """The kit's stages in order, in the reader's language."""
-    return tuple(
-        StageRow(row["name"], say(Message(row["title"], row.get("values", {}))), row["look"]) for row in kit.stages
-    )
+    return said_stages(kit.stages)
 
 
 def state_of_kit(kit: Kit) -> KitState:
@@ -27,10 +33,14 @@ def state_of_kit(kit: Kit) -> KitState:
 
 def states_of_kits(kits: Iterable[Kit]) -> dict[int, KitState]:
     """How far each kit is, by its id; one query for all of them."""
-    kits = list(kits)
+    return states_of({kit.pk: stage_rows(kit) for kit in kits})
+
+
+def states_of(stages: Mapping[int, Sequence[StageRow]]) -> dict[int, KitState]:
+    """How far each kit is, from the stages of each by its id; one query for all of them."""
     fields = ("kit_id", "kind", "stage", "at", "submission_id", "remark__text")
-    events = Event.objects.filter(kit__in=[kit.pk for kit in kits], kind__in=BOARD_KINDS)
+    events = Event.objects.filter(kit__in=list(stages), kind__in=BOARD_KINDS)
     ticks: dict[int, list[Tick]] = defaultdict(list)
     for kit_id, kind, stage, at, submission, text in events.order_by("pk").values_list(*fields):
         ticks[kit_id].append(Tick(kind, stage, at, submission, text or ""))
-    return {kit.pk: state_of(stage_rows(kit), ticks[kit.pk]) for kit in kits}
+    return {kit_id: state_of(rows, ticks[kit_id]) for kit_id, rows in stages.items()}

@@ -7,7 +7,10 @@ from collections.abc import Sequence
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
@@ -15,7 +18,7 @@ from kits.forms.board import BulkForm
 from kits.models import Workshop
 from kits.services.accept_sound import accept_sound
 from kits.services.access import Person, WorkshopNow, helper_of, kit_seen_by, workshop_for, workshop_seen_by
-from kits.services.board import read_board
+from kits.services.board import Board, BoardRow, read_board
 from kits.services.calls_for_help import answer_help
 from kits.services.give_example import give_example
 from kits.services.layouts import NotNow
@@ -68,14 +71,30 @@ def help_given(request: HttpRequest, person: Person, kit_id: int) -> HttpRespons
 
 
 def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
+    read = read_board(now.workshop)
     return {
         "person": person,
         "workshop": now.workshop,
         "now": now,
-        "board": read_board(now.workshop),
+        "board": read,
+        "rows": _rows(read),
+        "looks": [(row, read.title(row.state.waiting_for_look or "")) for row in read.to_look_at],
+        "kits_at": reverse("kits:kit", args=[0]).removesuffix("0/"),
         "only_helps": helper_of(person, now.workshop),
         "today": now.next_day == timezone.localdate(),
     }
+
+
+def _rows(read: Board) -> list[tuple[BoardRow, SafeString, SafeString]]:
+    """Each row with its state and its cells in markup: each kind of cell is rendered once, not once a kit."""
+    states = {row.state.phase: row.state for row in read.rows}
+    phases = {phase: _part("phase", state=state) for phase, state in states.items()}
+    cells = {cell: _part("board_cell", state=cell) for cell in {cell for row in read.rows for cell in row.cells}}
+    return [(row, phases[row.state.phase], SafeString("".join(cells[cell] for cell in row.cells))) for row in read.rows]
+
+
+def _part(template: str, **context: object) -> SafeString:
+    return render_to_string(f"kits/{template}.html", context)
 
 
 def _accept(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
