@@ -48,6 +48,8 @@ _THINGS = {
 }
 _BUTTONS = {
     "put_on": _("Put it on"),
+    "put_this_on": _("Put {ref} on"),
+    "to_put_on": _("Put on:"),
     "take_off": _("Take it off"),
     "put_inside": _("Put it inside"),
     "put_outside": _("Put it outside"),

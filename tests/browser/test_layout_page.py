@@ -280,6 +280,27 @@ def test_a_page_that_was_lost_offline_comes_back_with_its_work(
     assert (place.x, place.y) == (120, 95)
 
 
+def test_work_kept_on_a_device_does_not_overwrite_what_was_saved_since(
+    page: Page, context: BrowserContext, live_server: LiveServer, laid_out: Kit
+) -> None:
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    context.set_offline(True)
+    drag(page, (110, 85), (120, 95))
+    expect(page.locator("[data-of-page=saved]")).to_have_attribute("data-state", "kept")
+    page.goto("about:blank")
+    context.set_offline(False)
+    laid_out.layout_version += 1
+    laid_out.save()
+    for _ in range(2):  # and not at a second visit either, as long as nobody has chosen
+        open_plan(page, live_server, laid_out)
+        expect(page.locator("[data-of-page=conflict]")).to_be_visible()
+        assert next(place for place in layout_of(laid_out).places if place.ref == "S1").x == 110
+    page.get_by_role("button", name="Keep this plan").click()
+    saved(page)
+    assert next(place for place in layout_of(laid_out).places if place.ref == "S1").x == 120
+
+
 @pytest.mark.parametrize(
     ("answer", "kept"), [("Keep this plan", (100.0, 95.0)), ("Keep the other plan", (120.0, 95.0))]
 )

@@ -50,6 +50,16 @@ export class Lists {
     });
   }
 
+  /** What has no place yet, as buttons beside the drawing. */
+  tray() {
+    const left = items(this.circuit, this.store.layout).filter(({ place }) => !place);
+    if (!left.length) return [];
+    return [h("span", {}, this.say("to_put_on")), ...left.map(({ key, ref, terminal }) => {
+      const name = terminal ? this.circuit.spoken(key) : ref;
+      return button(name, `tray ${key}`, () => this.put(ref, terminal, key), { "aria-label": this.say("put_this_on", { ref: name }) });
+    })];
+  }
+
   /** Puts a part where nothing lies yet, as near the middle of the piece as it can. */
   put(ref, terminal, key) {
     const { layout, view } = this.store;

@@ -1,6 +1,6 @@
 // Draws one side of one piece of a layout. What can be touched carries data-part, data-line, data-bend …
 
-import { dashes, distance, labelSpots, lengthOf } from "./geometry.js";
+import { dashes, distance, labelSpots, lengthOf, nearestOn } from "./geometry.js";
 import { connectionsOfLines, course, ends, keyOf, spots, stillToSew } from "./plan.js";
 import { artOf, el, path, words } from "./svg.js";
 
@@ -85,13 +85,27 @@ export class Picture {
       return [x + mirror * px * Math.cos(angle) - py * Math.sin(angle), y + mirror * px * Math.sin(angle) + py * Math.cos(angle)];
     };
     for (const word of type.words) group.append(words(word.words, local(word.x, word.y), word.size));
-    const lowest = Math.max(...[[0, 0], ...type.corners].map(([px, py]) => local(px, py)[1]));
     const name = far ? `${place.ref} (${this.say(place.side)})` : place.ref;
     const size = Math.max(3.4, 11 * this.unit); // never smaller than 11 px on the screen
-    group.append(words(name, type.room ? [x, y] : [x, lowest + 0.9 * size], size, { class: "part-ref" }));
+    const corners = type.corners.map(([px, py]) => local(px, py));
+    group.append(words(name, type.room && !far ? [x, y] : this.beside(corners, 0.66 * size * name.length, size), size, { class: "part-ref" }));
     const reach = Math.max(0, 16 * this.unit - type.half);
-    group.prepend(el("path", { class: "touch", d: path(type.corners.map(([px, py]) => local(px, py)), true), "stroke-width": 2 * reach }));
+    group.prepend(el("path", { class: "touch", d: path(corners, true), "stroke-width": 2 * reach }));
     return group;
+  }
+
+  /** Where a name stands beside a part: below, above, right or left of it, the first that no line runs through. */
+  beside(corners, wide, high) {
+    const [xs, ys] = [corners.map((corner) => corner[0]), corners.map((corner) => corner[1])];
+    const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+    const [x, y, dx, dy] = [(left + right) / 2, (top + bottom) / 2, wide / 2 + 0.8, high / 2 + 0.8];
+    const spots = [[x, bottom + dy], [x, top - dy], [right + dx, y], [left - dx, y]];
+    const clear = ([sx, sy]) => this.here(this.layout.lines).every((line) => {
+      const points = this.all(course(line, this.ends).points);
+      const ends = [[sx - wide / 2, sy], [sx, sy], [sx + wide / 2, sy]];
+      return !points.length || ends.every((end) => nearestOn(points, end).far > 0.7 * high);
+    });
+    return spots.find(clear) || spots[0];
   }
 
   halfPart(group, place, type) {
