@@ -5,7 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-__all__ = ["HelpForm", "LetPassForm", "ReasonForm"]
+__all__ = ["FindingForm", "HelpForm", "LetPassForm", "ReasonForm"]
 
 
 class ReasonForm(forms.Form):
@@ -19,10 +19,15 @@ class ReasonForm(forms.Form):
     )
 
 
-class LetPassForm(forms.Form):
-    """A finding, by its key, and why it does not hold the kit up."""
+class FindingForm(forms.Form):
+    """A finding, by its key."""
 
     finding = forms.CharField(max_length=10_000, widget=forms.HiddenInput)
+
+
+class LetPassForm(FindingForm):
+    """A finding, and why it does not hold the kit up."""
+
     reason = forms.CharField(
         label=_("Why may it pass?"),
         max_length=300,

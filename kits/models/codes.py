@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import secrets
 
-__all__ = ["CODE_LENGTH", "grouped", "new_code", "normalised"]
+__all__ = ["CODE_LENGTH", "grouped", "is_code", "new_code", "normalised"]
 
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 CODE_LENGTH = 12
@@ -37,3 +37,8 @@ def grouped(code: str) -> str:
     'K7M0-3PX1-9QRD'
     """
     return "-".join(code[at : at + _GROUP] for at in range(0, len(code), _GROUP))
+
+
+def is_code(text: str) -> bool:
+    """Whether it could be a code at all; what could not is never looked up."""
+    return len(text) == CODE_LENGTH and set(text) <= set(ALPHABET)

@@ -24,7 +24,7 @@ from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
 from kits.models import FailedTry, Kit
-from kits.models.codes import CODE_LENGTH, normalised
+from kits.models.codes import is_code, normalised
 
 __all__ = ["PER_ADDRESS", "PER_BEGINNING", "WINDOW", "Answer", "try_code"]
 
@@ -51,7 +51,7 @@ def try_code(typed: str, address: str) -> Answer:
         if _too_many(*digests):
             return Answer("wait")
         kits = Kit.objects.select_related("workshop", "revision__project")
-        kit = kits.filter(code=code).first() if len(code) == CODE_LENGTH else None
+        kit = kits.filter(code=code).first() if is_code(code) else None
         if kit is None:
             FailedTry.objects.create(address=digests[0], beginning=digests[1])
             return Answer("wrong")

@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
-from kits.forms.decisions import LetPassForm, ReasonForm
+from kits.forms.decisions import FindingForm, LetPassForm, ReasonForm
 from kits.models import Kit
 from kits.services.access import Person, helper_of, kit_seen_by, kit_taught
 from kits.services.kit_codes import replace_code
@@ -50,7 +50,9 @@ def kit_let_pass(request: HttpRequest, person: Person, kit_id: int) -> HttpRespo
 def drop_let_pass(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
     """The finding counts again."""
     kit = kit_taught(person, kit_id)
-    take_back_let_pass(kit, request.POST.get("finding", ""))
+    form = FindingForm(request.POST)
+    if form.is_valid():
+        take_back_let_pass(kit, form.cleaned_data["finding"])
     return redirect("kits:kit", kit.pk)
 
 

@@ -254,6 +254,28 @@ def test_a_submission_is_accepted_or_sent_back(workshop: Workshop, teacher: Clie
     assert teacher.post(address, {"decision": "what"}).status_code == 404
 
 
+def test_signs_that_no_database_takes_are_refused_everywhere(workshop: Workshop, teacher: Client) -> None:
+    """PostgreSQL takes no NUL."""
+    kit = sewing(workshop.kits.get(number=1))
+    learner = learner_client(kit)
+    for client, name, data in (
+        (Client(), "kits:join", {"code": "\x00" * 12}),
+        (Client(), "kits:sign-in", {"username": "a\x00", "password": "b"}),
+        (learner, "kits:my-help", {"about": "a\x00"}),
+        (learner, "kits:my-stage", {"stage": "a\x00", "action": "untick"}),
+        (teacher, "kits:workshop-new", {"title": "a\x00"}),
+    ):
+        assert client.post(reverse(name), data).status_code in (200, 302, 400), name
+    for name, data in (
+        ("kits:let-pass", {"finding": "a\x00", "reason": "b"}),
+        ("kits:drop-let-pass", {"finding": "a\x00"}),
+        ("kits:kit-stage", {"stage": "a\x00", "action": "tick"}),
+        ("kits:kit-stage", {"stage": "mark", "action": "send-back", "reason": "a\x00"}),
+    ):
+        assert teacher.post(reverse(name, args=[kit.pk]), data).status_code in (302, 400), name
+    assert teacher.post(reverse("kits:roster", args=[workshop.pk]), {"names": "a\x00b"}).status_code == 400
+
+
 # --- A learner ----------------------------------------------------------------------------------------------
 def test_a_learner_walks_through_the_stages(workshop: Workshop) -> None:
     kit = sewing(workshop.kits.get(number=1))
