@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from kits.plan.stages import StageOutline
 from kits.plan.values import StageKind, Step
-from kits.plan.words import side_of
+from kits.plan.words import place_words
 from projects.circuit.fabric import LaidOut, Spot
+from projects.circuit.layout import Place
 from projects.circuit.part_types import Cell, Controller, Led, Link, Load, Pad, Sensor, Switch
 from projects.circuit.sewing import Habits
 from projects.circuit.text import Message, msg
@@ -56,32 +57,34 @@ def _mark(scene: Scene) -> Iterator[Step]:
         words = msg("Lay the template on the {piece}. Mark each hole and each line.", piece=piece.name)
         yield Step(f"mark:piece:{piece.name}", "mark", words, minutes=habits.mark_part_minutes)
     for part in scene.laid.project.parts:
-        spots = scene.spots(part.ref)
-        if spots:
-            side = side_of(scene.laid, part.ref)
-            words = _where_it_goes(scene, part.ref, spots[0])
-            yield Step(f"mark:part:{part.ref}", "mark", words, at=spots, side=side, minutes=habits.mark_part_minutes)
+        for (ref, terminal), place in scene.laid.places.items():
+            if ref == part.ref:
+                name = ref if terminal is None else f"{ref}.{terminal}"
+                words = _where_it_goes(scene, ref if terminal is None else place_words(scene.laid, name), place)
+                at = (Spot(place.piece, place.x, place.y),)
+                minutes = habits.mark_part_minutes
+                yield Step(f"mark:part:{name}", "mark", words, at=at, side=place.side, minutes=minutes)
     words = msg("Put the fabric in a hoop. Keep it flat and snug.")
     yield Step("hoop", "hoop", words, minutes=habits.hoop_minutes)
 
 
-def _where_it_goes(scene: Scene, ref: str, spot: Spot) -> Message:
+def _where_it_goes(scene: Scene, what: str | Message, place: Place) -> Message:
     """Distances from the left and top edges of the piece's outline, for fabric that cannot be traced."""
-    outline = scene.laid.pieces[spot.piece].outline
+    outline = scene.laid.pieces[place.piece].outline
     values = {
-        "ref": ref,
-        "piece": spot.piece,
-        "left": f"{(spot.x - min(x for x, _ in outline)) / 10:.1f}",
-        "top": f"{(spot.y - min(y for _, y in outline)) / 10:.1f}",
+        "what": what,
+        "piece": place.piece,
+        "left": f"{(place.x - min(x for x, _ in outline)) / 10:.1f}",
+        "top": f"{(place.y - min(y for _, y in outline)) / 10:.1f}",
     }
-    if side_of(scene.laid, ref) == "inside":
+    if place.side == "inside":
         return msg(
-            "{ref} goes on the inside of the {piece}. Seen from the outside, its middle is {left} cm from the left "
+            "{what} goes on the inside of the {piece}. Seen from the outside, its middle is {left} cm from the left "
             "edge and {top} cm from the top.",
             **values,
         )
     return msg(
-        "{ref} goes on the {piece}. Its middle is {left} cm from the left edge and {top} cm from the top.", **values
+        "{what} goes on the {piece}. Its middle is {left} cm from the left edge and {top} cm from the top.", **values
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import shapely
@@ -82,12 +83,11 @@ def _nearest(sewn: SewnSoFar, runs: Sequence[ThreadRun]) -> list[tuple[str, Spot
     laid = sewn.fabric.laid
     own_lines = {stretch.line for run in runs for stretch in run.stretches}
     courses = [(course, shapely.LineString(course.points)) for course in laid.courses if course.name in sewn.lines]
-    thread = {
-        piece: shapely.union_all(
-            [path for course, path in courses if course.name in own_lines and course.piece == piece]
-        )
-        for piece in {course.piece for course, _ in courses}
-    }
+    paths: dict[str, list[shapely.LineString]] = {}
+    for course, path in courses:
+        if course.name in own_lines:
+            paths.setdefault(course.piece, []).append(path)
+    thread = {piece: shapely.union_all(found) for piece, found in paths.items()}
     own = _own_terminals(laid, runs)
     near: dict[str, float] = {}
     for terminal, spot in laid.spots.items():
@@ -96,7 +96,7 @@ def _nearest(sewn: SewnSoFar, runs: Sequence[ThreadRun]) -> list[tuple[str, Spot
             near[terminal] = max(0.0, gap)
     for course, path in courses:
         ends = [end for end in (course.line.start, course.line.end) if end in near]
-        if course.name not in own_lines and ends:
+        if course.name not in own_lines and course.piece in thread and ends:
             gap = float(thread[course.piece].distance(path))
             near.update({end: min(near[end], gap) for end in ends})
     return [(terminal, laid.spots[terminal]) for terminal in sorted(near, key=lambda one: (near[one], one))]
@@ -140,7 +140,7 @@ def _words(sewn: SewnSoFar, start: str, end: str, measured: Measured) -> Message
         return msg(
             "Set the meter to 2 k ohm. Touch {start} and {end}. It should show more than {low} ohm. "
             "OL or 1 is fine too.",
-            low=_figure(measured.low),
+            low=math.floor(measured.low),
             **places,
         )
     high = measured.high + sewn.fabric.habits.lead_ohms

@@ -197,7 +197,9 @@ def _end_words(on: RunOnFabric, node: str, thread_there: bool) -> Message:
             return msg("Stop at {place}.", place=place)
         return msg("Stop at {place}. Sew two stitches round the thread there.", place=place)
     if isinstance(on.laid.types[node.partition(".")[0]].model, Link):
-        return msg("Make three tight stitches in {place}. Here the thread goes on to the next piece.", place=place)
+        return msg(
+            "Make three tight stitches in {place}. Stop here. The next piece goes on from the seam.", place=place
+        )
     if _is_inside(on, node):
         return msg("{place} is on the inside. Make three tight stitches. Stop here.", place=place)
     return msg("Make three tight stitches in {place}. Stop here.", place=place)

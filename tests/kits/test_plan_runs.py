@@ -210,10 +210,16 @@ def test_parts_on_the_inside_and_seam_crossings_are_said() -> None:
         "Start at B1 (+, upper). It is on the inside. Make three tight stitches in the hole."
     )
     assert steps["start:s1:B1.p1"].side == "inside"
-    assert str(steps["end:s1:X1.a"].text).endswith("Here the thread goes on to the next piece.")
+    assert str(steps["end:s1:X1.a"].text).endswith("The next piece goes on from the seam.")
     assert str(steps["mark:part:B1"].text).startswith("B1 goes on the inside of the front.")
+    assert str(steps["mark:part:X1.b"].text) == (
+        "X1 (B) goes on the back. Its middle is 1.0 cm from the left edge and 10.0 cm from the top."
+    )
     assert str(steps["close"].text).startswith("Sew the pieces shut")
     assert [run.terminals for run in plan.runs] == [("B1.p1", "X1.a"), ("X1.b", "L1.plus")]
+    # What must not touch a thread lies on the piece that it is sewn on.
+    apart = [(reading.start, reading.end) for reading in plan.readings if reading.key.startswith("read:apart")]
+    assert apart == [("L1.plus", "L1.minus")]
 
 
 def test_free_holes_are_tacked_and_knots_sealed_after_the_test() -> None:
