@@ -7,18 +7,22 @@ Situations are switch positions × all outputs low / all high × sensor levels �
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 
 import networkx as nx
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
-from checks.direction import part_nodes
 from checks.findings import Situation
-from checks.netlist import Netlist, ends
-from checks.operating_point import OperatingPoint, solve
+from checks.netlist import Netlist, Source, ends
+from checks.operating_point import OperatingPoint
 from checks.sewn import SewnGraph
+from checks.sweep import sweep
 from checks.wiring import DRIVEN, CellState, Setting, Wiring
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Link, Pad, Sensor, Switch
@@ -32,12 +36,17 @@ LEAST_AMPS = 1e-6
 
 @dataclass(frozen=True)
 class Solved:
-    """One situation and the operating point found for it."""
+    """One situation and the operating point found for it: volts at placed terminals, amps of parts and pins."""
 
     setting: Setting
-    netlist: Netlist
     point: OperatingPoint
     situation: Situation
+    wiring: Wiring
+
+    @property
+    def netlist(self) -> Netlist:
+        """The whole circuit in this situation."""
+        return self.wiring.netlist(self.setting)
 
 
 @dataclass(frozen=True)
@@ -53,13 +62,23 @@ class Situations:
 
     def __init__(self, sewn: SewnGraph) -> None:
         self.sewn = sewn
+        self.wiring = Wiring(sewn)
         self.settings, self.all_of_them = settings(sewn.laid_out)
 
     @cached_property
     def solved(self) -> tuple[Solved, ...]:
         """In the order of `settings`."""
-        wiring = Wiring(self.sewn)
-        return tuple(_solve(wiring, setting) for setting in self.settings)
+        points = self.points(self.settings)
+        fed = _joined_to_cell(self.wiring, self.settings).tolist()
+        return tuple(
+            Solved(setting, point, _situation(self.sewn.laid_out, setting, point, row), self.wiring)
+            for setting, point, row in zip(self.settings, points, fed, strict=True)
+        )
+
+    def points(self, settings: Sequence[Setting]) -> list[OperatingPoint]:
+        """Operating points in these settings, solved together: volts at placed terminals, amps of parts and pins."""
+        variants = [self.wiring.changing(setting) for setting in settings]
+        return sweep(self.wiring.fixed, variants, list(self.sewn.laid_out.spots))
 
 
 def settings(laid_out: LaidOut) -> tuple[tuple[Setting, ...], bool]:
@@ -116,51 +135,53 @@ def _setting(laid_out: LaidOut, axes: list[_Axis], choices: tuple[str, ...], cel
     return Setting({name: chosen[name] for name in order}, cell)
 
 
-def _solve(wiring: Wiring, setting: Setting) -> Solved:
-    netlist = wiring.netlist(setting)
-    point = solve(netlist)
-    return Solved(setting, netlist, point, _situation(wiring, setting, netlist, point))
-
-
-def _situation(wiring: Wiring, setting: Setting, netlist: Netlist, point: OperatingPoint) -> Situation:
-    laid_out = wiring.sewn.laid_out
-    with_cell = _joined_to_cell(laid_out, netlist) if point.converged else frozenset()
-    volts = {name: point.volts[name] if name in with_cell else None for name in laid_out.spots}
+def _situation(laid_out: LaidOut, setting: Setting, point: OperatingPoint, fed: Sequence[bool]) -> Situation:
+    if not point.converged:
+        return Situation(setting.name, setting.cell, dict.fromkeys(laid_out.spots), {}, {}, None)
+    volts = {name: point.volts[name] if tied else None for name, tied in zip(laid_out.spots, fed, strict=True)}
     amps: dict[str, float] = {}
     pin_amps: dict[str, float] = {}
-    for part in laid_out.project.parts if point.converged else ():
-        part_type = laid_out.types[part.ref]
-        if isinstance(part_type.model, Switch | Link | Pad):
+    hours: float | None = None
+    for part in laid_out.project.parts:
+        model = laid_out.types[part.ref].model
+        if isinstance(model, Switch | Link | Pad):
             continue
         amps[part.ref] = point.amps[part.ref]
-        if isinstance(part_type.model, Controller):
-            pins = _pin_amps(part.ref, point)
+        if isinstance(model, Cell):
+            hours = _hours(model, point.amps[part.ref])
+        elif isinstance(model, Controller):
+            # Amps out of each pin that drives or pulls up; what is low takes them in: negative.
+            pins = {name: flow for name, flow in point.amps.items() if name.startswith(f"{part.ref}.")}
             pin_amps.update({pin: flow for pin, flow in pins.items() if pin in setting.choices})
             # Pins that are low take their current in; it leaves through minus.
             amps[part.ref] += sum(flow for pin, flow in pins.items() if setting.choices.get(pin, "high") == "high")
-    return Situation(setting.name, setting.cell, volts, amps, pin_amps, _hours(laid_out, point))
+    return Situation(setting.name, setting.cell, volts, amps, pin_amps, hours)
 
 
-def _pin_amps(ref: str, point: OperatingPoint) -> Mapping[str, float]:
-    """Amps out of each pin that drives or pulls up (an output that is low takes them in: negative)."""
-    return {name: flow for name, flow in point.amps.items() if name.startswith(f"{ref}.")}
+def _hours(cell: Cell, amps: float) -> float | None:
+    """At most: mAh over milliamps; None below one microamp."""
+    return cell.mah / (1000 * amps) if amps >= LEAST_AMPS else None
 
 
-def _joined_to_cell(laid_out: LaidOut, netlist: Netlist) -> frozenset[str]:
-    """Nodes that any element, however many ohms, ties to the cell."""
-    graph: nx.Graph[str] = nx.Graph(ends(element) for element in netlist.elements)
-    found: set[str] = set()
-    for part in laid_out.project.parts:
-        part_type = laid_out.types[part.ref]
-        if isinstance(part_type.model, Cell):
-            found |= nx.node_connected_component(graph, part_nodes(laid_out, part.ref)[0])
-    return frozenset(found)
-
-
-def _hours(laid_out: LaidOut, point: OperatingPoint) -> float | None:
-    """At most: mAh over milliamps; None below one microamp, or without a cell."""
-    for part in laid_out.project.parts:
-        model = laid_out.types[part.ref].model
-        if isinstance(model, Cell) and point.converged and point.amps[part.ref] >= LEAST_AMPS:
-            return model.mah / (1000 * point.amps[part.ref])
-    return None
+def _joined_to_cell(wiring: Wiring, settings: Sequence[Setting]) -> NDArray[np.bool_]:
+    """Whether any elements, however many ohms, tie a placed terminal to the cell: a row a setting."""
+    variants = [wiring.changing(setting) for setting in settings]
+    spots = list(wiring.sewn.laid_out.spots)
+    graph: nx.Graph[str] = nx.Graph(ends(element) for element in wiring.fixed)
+    graph.add_nodes_from(node for variant in variants for element in variant for node in ends(element))
+    graph.add_nodes_from(spots)
+    island = {node: number for number, nodes in enumerate(nx.connected_components(graph)) for node in nodes}
+    size = max(island.values(), default=0) + 1
+    # The settings' graphs side by side, so that all of them are searched at once.
+    pairs = [
+        (at * size + island[a], at * size + island[b])
+        for at, variant in enumerate(variants)
+        for a, b in map(ends, variant)
+    ]
+    first, second = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
+    edges = coo_array((np.ones(len(pairs)), (first, second)), shape=(len(variants) * size,) * 2)
+    label = connected_components(edges, directed=False)[1].reshape(len(variants), size)
+    cells = [island[element.plus] for element in variants[0] if isinstance(element, Source)]
+    at_spots = label[:, [island[spot] for spot in spots]]
+    tied: NDArray[np.bool_] = (at_spots[:, :, None] == label[:, None, cells]).any(axis=2)
+    return tied

@@ -45,6 +45,7 @@ class Wiring:
 
     def __init__(self, sewn: SewnGraph) -> None:
         self.sewn = sewn
+        self._made: dict[tuple[str, str, CellState], tuple[Resistor | Source, ...]] = {}
 
     def netlist(self, setting: Setting) -> Netlist:
         """The whole circuit in a setting; parts without a place hang on nodes of their own."""
@@ -63,11 +64,24 @@ class Wiring:
     def changing(self, setting: Setting) -> tuple[Resistor | Source, ...]:
         """The cell, switches, sensors, pins; and resistors and loads, whose amps are asked for in each setting."""
         found: list[Resistor | Source] = []
+        for what in self._varying:
+            key = (what, setting.choices.get(what, ""), setting.cell)
+            if key not in self._made:
+                # The same few elements come back in many settings.
+                self._made[key] = tuple(self._pin(*key[:2]) if "." in what else self._part(*key))
+            found += self._made[key]
+        return tuple(found)
+
+    @cached_property
+    def _varying(self) -> tuple[str, ...]:
+        """Parts and controllers' pins whose elements a setting may change, in the order of parts."""
+        pins = self.sewn.laid_out.project.pins
+        found: list[str] = []
         for ref, part_type in self._types():
             if isinstance(part_type.model, Controller):
-                found += self._pins(ref, part_type.model, setting)
+                found += [pin for pin in pins if pin.partition(".")[0] == ref]
             elif not isinstance(part_type.model, LedModel) and len(part_type.groups()) > 1:
-                found += self._part(ref, part_type, setting)
+                found.append(ref)
         return tuple(found)
 
     def _types(self) -> Iterator[tuple[str, PartType]]:
@@ -84,33 +98,31 @@ class Wiring:
             case _:
                 pass
 
-    def _part(self, ref: str, part_type: PartType, setting: Setting) -> Iterator[Resistor | Source]:
+    def _part(self, ref: str, choice: str, cell: CellState) -> Iterator[Resistor | Source]:
+        part_type = self.sewn.laid_out.types[ref]
         nodes = part_nodes(self.sewn.laid_out, ref)
-        choice = setting.choices.get(ref)
         match part_type.model:
-            case Cell() as cell:
-                used = cell.aged()
-                fresh = setting.cell == "fresh"
-                yield Source(ref, *nodes, *((cell.volts, cell.ohms) if fresh else (used.volts, used.ohms)))
+            case Cell() as model:
+                state = model if cell == "fresh" else model.aged()
+                yield Source(ref, *nodes, state.volts, state.ohms)
             case Switch():
-                for number, pair in enumerate(closed_contacts(part_type, ref, choice or "")):
+                for number, pair in enumerate(closed_contacts(part_type, ref, choice)):
                     yield Resistor(f"{ref} {number}", *pair, 0.0)
-            case Sensor() as sensor:
-                level = next((one for one in sensor.levels if one.name == choice), sensor.levels[0])
+            case Sensor() as model:
+                level = next((one for one in model.levels if one.name == choice), model.levels[0])
                 yield Resistor(ref, *nodes, level.ohms)
             case ResistorModel() | Load() as model:
                 yield Resistor(ref, *nodes, model.ohms)
             case _:
                 pass
 
-    def _pins(self, ref: str, board: Controller, setting: Setting) -> Iterator[Resistor]:
-        """Each driven pin on plus or minus, each pull-up on plus; amps count out of the pin."""
+    def _pin(self, pin: str, choice: str) -> Iterator[Resistor]:
+        """A driven pin on plus or minus, a pull-up on plus; amps count out of the pin."""
+        ref = pin.partition(".")[0]
         plus, minus = part_nodes(self.sewn.laid_out, ref)
-        for pin, use in self.sewn.laid_out.project.pins.items():
-            if pin.partition(".")[0] != ref:
-                continue
-            if use in DRIVEN:
-                high = setting.choices.get(pin) == "high"
-                yield Resistor(pin, plus if high else minus, pin, board.pin_ohms)
-            elif use == "input-pull-up":
-                yield Resistor(pin, plus, pin, PULL_UP_OHMS)
+        model = self.sewn.laid_out.types[ref].model
+        use = self.sewn.laid_out.project.pins[pin]
+        if isinstance(model, Controller) and use in DRIVEN:
+            yield Resistor(pin, plus if choice == "high" else minus, pin, model.pin_ohms)
+        elif use == "input-pull-up":
+            yield Resistor(pin, plus, pin, PULL_UP_OHMS)
