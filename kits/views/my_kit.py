@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from kits.forms.decisions import HelpForm
+from kits.models import Kit
 from kits.services.access import Person
 from kits.services.calls_for_help import ask_for_help, drop_help
 from kits.services.reports import judge_kit
@@ -18,7 +19,7 @@ from kits.views.findings import show
 from kits.views.gates import for_learners
 from kits.views.kit import try_it
 
-__all__ = ["my_findings", "my_help", "my_kit", "my_stage"]
+__all__ = ["my_findings", "my_help", "my_kit", "my_news", "my_stage"]
 
 
 @require_safe
@@ -38,8 +39,22 @@ def my_kit(request: HttpRequest, person: Person) -> HttpResponse:
         "current": next((stage for stage in stages if stage.name == state.current), None),
         "project": person.kit.revision.project.title,
         "help_form": HelpForm(),
+        "newest": _newest(person.kit),
     }
     return render(request, "kits/my_kit.html", context)
+
+
+@require_safe
+@for_learners
+def my_news(request: HttpRequest, person: Person) -> HttpResponse:
+    """A word that something happened since event `since`; no body while nothing has.
+
+    The page does not change by itself: a child may be typing.
+    """
+    assert person.kit is not None
+    if request.GET.get("since") == str(_newest(person.kit)):
+        return HttpResponse(status=204)
+    return render(request, "kits/my_news.html")
 
 
 @require_safe
@@ -78,3 +93,8 @@ def my_stage(request: HttpRequest, person: Person) -> HttpResponse:
     change = untick_stage if request.POST.get("action") == "untick" else tick_stage
     try_it(request, lambda: change(kit, stage, person), "")
     return redirect("kits:my-kit")
+
+
+def _newest(kit: Kit) -> int | None:
+    """Id of the kit's newest event."""
+    return kit.events.order_by("-pk").values_list("pk", flat=True).first()

@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from kits.forms.roster import NamesForm, WhoMakesWhatForm
 from kits.forms.workshop import KitsForm
@@ -18,7 +18,7 @@ from kits.services.create_workshop import add_kits
 from kits.services.roster import Added, add_learners, assign_learners
 from kits.views.gates import for_teachers
 
-__all__ = ["more_kits", "roster", "who_makes_what"]
+__all__ = ["codes", "more_kits", "roster", "who_makes_what"]
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -59,6 +59,15 @@ def more_kits(request: HttpRequest, person: Person, workshop_id: int) -> HttpRes
     text = ngettext("Added {count} kit.", "Added {count} kits.", len(added))
     messages.success(request, text.format(count=len(added)))
     return redirect("kits:roster", workshop.pk)
+
+
+@require_safe
+@for_teachers
+def codes(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
+    """The code of each kit, to read out or print."""
+    workshop = workshop_for(person, workshop_id)
+    kits = workshop.kits.defer("document", "layout", "stages").prefetch_related("learners").order_by("number")
+    return render(request, "kits/codes.html", {"person": person, "workshop": workshop, "kits": list(kits)})
 
 
 def _page(

@@ -297,6 +297,20 @@ def test_a_learner_asks_for_help_and_takes_it_back(workshop: Workshop) -> None:
     assert "Stuck?" in text(learner, "kits:my-kit")
 
 
+def test_a_learner_hears_of_news_and_of_nothing_else(workshop: Workshop) -> None:
+    submission = handed_in(workshop.kits.get(number=1))
+    learner = learner_client(workshop.kits.get(number=1))
+    address = learner.get(reverse("kits:my-kit")).content.decode().split('hx-get="')[1].split('"')[0]
+    assert learner.get(address).status_code == 204
+    teacher_client(workshop.owner).post(reverse("kits:decide", args=[submission.pk]), {"decision": "accept"})
+    assert "There is news." in learner.get(address).content.decode()
+
+
+def test_the_codes_of_a_class_are_listed_in_groups(workshop: Workshop, teacher: Client) -> None:
+    page = text(teacher, "kits:codes", workshop.pk)
+    assert all(kit.shown_code in page for kit in workshop.kits.all())
+
+
 def test_while_laying_out_what_is_missing_is_still_to_do(workshop: Workshop) -> None:
     kit = with_layout(workshop.kits.get(number=1), lantern().layout.model_copy(update={"lines": ()}))
     page = text(learner_client(kit), "kits:my-findings")

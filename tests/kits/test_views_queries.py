@@ -25,6 +25,7 @@ def test_list_pages_take_the_same_queries_at_one_and_at_three_rows() -> None:
     workshop = make_workshop(owner, kits=1, names=("Ayo",))
     handed_in(workshop.kits.get())
     lists = [("kits:home", ()), ("kits:workshops", ()), ("projects:list", ()), ("kits:roster", (workshop.pk,))]
+    lists += [("kits:codes", (workshop.pk,))]
     lists += [("kits:board", (workshop.pk,)), ("projects:page", (workshop.kits.get().revision.project.pk,))]
     one = {name: queries(client, name, *args) for name, args in lists}
     for number in (2, 3):
