@@ -6,6 +6,8 @@ from kits.models.kit import Kit, KitLearner
 from kits.models.learner import Learner
 from kits.models.let_pass import LetPass
 from kits.models.session import Session
+from kits.models.stock_item import StockItem, StockOffer
+from kits.models.stock_movement import StockMovement
 from kits.models.submission import Submission
 from kits.models.workshop import Workshop
 
@@ -18,6 +20,9 @@ __all__ = [
     "LetPass",
     "Remark",
     "Session",
+    "StockItem",
+    "StockMovement",
+    "StockOffer",
     "Submission",
     "Workshop",
 ]

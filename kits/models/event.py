@@ -39,6 +39,10 @@ class Event(AppendOnly):
         HELP_GIVEN = "help-given", _("help given")
         HELP_DROPPED = "help-dropped", _("help no longer needed")
         NOTE = "note", _("note")
+        PACKED = "packed", _("packed")
+        HANDED_OUT = "handed-out", _("handed out")
+        TAKEN_BACK = "taken-back", _("kit taken back")
+        SPARE_GIVEN = "spare-given", _("spare given")
 
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="events")
     kit = models.ForeignKey(Kit, on_delete=models.CASCADE, related_name="events")
