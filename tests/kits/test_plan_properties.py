@@ -19,7 +19,7 @@ from projects.circuit.trails import fewest_trails
 from tests.projects.documents import documents
 
 any_document = given(documents())
-quietly = settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
+quietly = settings(max_examples=50, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 def sewn_by(plan: Plan) -> list[str]:
