@@ -6,12 +6,13 @@ as a resistor does.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import networkx as nx
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import csc_array
 from scipy.sparse.linalg import splu
 
@@ -20,7 +21,9 @@ from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Led, Load, PartType, Sensor, Switch
 from projects.circuit.part_types import Resistor as ResistorModel
 
-__all__ = ["Bridge", "Flow", "State", "closed_contacts", "flow", "part_nodes", "thread_bridges"]
+__all__ = ["Bridge", "Flow", "State", "closed_contacts", "flow", "ohms_between", "part_nodes", "thread_bridges"]
+
+Floats = NDArray[np.float64]
 
 PULL_UP_OHMS = 35_000.0
 TEST_LIGHT_OHMS = 1_000.0
@@ -103,7 +106,11 @@ def flow(sewn: SewnGraph, state: State, thread: list[Bridge], swapped: frozenset
             if isinstance(part_type.model, Cell):
                 cells.append((part.ref, nodes, part_type.model))
     rows = _rows(bridges, joined)
-    volts = _volts(rows, bridges, cells)
+    into = np.zeros(max(rows.values(), default=-1) + 1)
+    for _, (plus, minus), cell in cells:
+        into[rows[plus]] += cell.volts / cell.ohms
+        into[rows[minus]] -= cell.volts / cell.ohms
+    volts = _volts(rows, bridges, into)
     amps: dict[str, float] = {}
     watts = 0.0
     for bridge in bridges:
@@ -117,7 +124,7 @@ def flow(sewn: SewnGraph, state: State, thread: list[Bridge], swapped: frozenset
     return Flow(amps, watts)
 
 
-def _rows(bridges: list[Bridge], joined: list[tuple[str, str]]) -> dict[str, int]:
+def _rows(bridges: Sequence[Bridge], joined: Sequence[tuple[str, str]]) -> dict[str, int]:
     """Node → row of the matrix; joined nodes share one."""
     groups: nx.Graph[str] = nx.Graph(joined)
     rows: dict[str, int] = {}
@@ -132,28 +139,37 @@ def _rows(bridges: list[Bridge], joined: list[tuple[str, str]]) -> dict[str, int
     return rows
 
 
-def _volts(
-    rows: Mapping[str, int], bridges: list[Bridge], cells: list[tuple[str, tuple[str, str], Cell]]
-) -> list[float]:
-    """Nodal analysis: each cell as a current behind its inner ohms, and a leak to ground at every node."""
-    size = max(rows.values(), default=-1) + 1
+def _volts(rows: Mapping[str, int], bridges: Sequence[Bridge], into: Floats) -> list[float]:
+    """Nodal analysis: volts by row from the amps `into` each, with a leak to ground at every node."""
     a = np.array([rows[bridge.a] for bridge in bridges], dtype=np.intp)
     b = np.array([rows[bridge.b] for bridge in bridges], dtype=np.intp)
     siemens = 1.0 / np.maximum(np.array([bridge.ohms for bridge in bridges]), LEAST_OHMS)
-    every = np.arange(size)
+    every = np.arange(len(into))
     matrix = csc_array(
         (
-            np.concatenate([siemens, siemens, -siemens, -siemens, np.full(size, LEAK_SIEMENS)]),
+            np.concatenate([siemens, siemens, -siemens, -siemens, np.full(len(into), LEAK_SIEMENS)]),
             (np.concatenate([a, b, a, b, every]), np.concatenate([a, b, b, a, every])),
         ),
-        shape=(size, size),
+        shape=(len(into), len(into)),
     )
-    into = np.zeros(size)
-    for _, (plus, minus), cell in cells:
-        into[rows[plus]] += cell.volts / cell.ohms
-        into[rows[minus]] -= cell.volts / cell.ohms
-    volts: list[float] = splu(matrix).solve(into).tolist() if size else []
+    volts: list[float] = splu(matrix).solve(into).tolist() if len(into) else []
     return volts
+
+
+def ohms_between(bridges: Sequence[Bridge], joined: Sequence[tuple[str, str]], nodes: tuple[str, str]) -> float:
+    """Ohms between two nodes, `joined` pairs being one node; about 1e9 and more (the leak) where nothing joins them.
+
+    >>> round(ohms_between([Bridge("", "a", "b", 3.0), Bridge("", "a", "c", 6.0)], [("b", "c")], ("a", "c")), 6)
+    2.0
+    """
+    first, second = nodes
+    rows = _rows([*bridges, Bridge("", first, second, 0.0)], joined)
+    if rows[first] == rows[second]:
+        return 0.0
+    into = np.zeros(max(rows.values()) + 1)
+    into[rows[first]], into[rows[second]] = 1.0, -1.0
+    volts = _volts(rows, bridges, into)
+    return volts[rows[first]] - volts[rows[second]]
 
 
 def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], state: State) -> Iterator[Bridge]:

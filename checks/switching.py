@@ -10,9 +10,7 @@ from typing import Any
 
 import networkx as nx
 
-from checks.direction import Bridge, State, closed_contacts, flow, part_nodes, thread_bridges
-from checks.netlist import Netlist, Resistor
-from checks.resistance import two_terminal_ohms
+from checks.direction import Bridge, State, closed_contacts, flow, ohms_between, part_nodes, thread_bridges
 from checks.sewn import Contact, SewnGraph
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Load, Sensor, Switch
@@ -174,11 +172,8 @@ def _joined(sewn: SewnGraph, closed: Contacts, nodes: tuple[str, str]) -> bool:
 
 def _ohms(sewn: SewnGraph, bridges: Sequence[Bridge], closed: Contacts, nodes: tuple[str, str]) -> float:
     """Ohms between the cell's sides, the cell left out."""
-    zero = [(a, b) for a, b, edge in sewn.graph.edges(data=True) if edge["kind"] == "joined"]
-    elements = [Resistor(f"bridge {n}", one.a, one.b, one.ohms) for n, one in enumerate(bridges)]
-    elements += [Resistor(f"closed {n}", a, b, 0.0) for n, (a, b) in enumerate([*zero, *closed])]
-    ohms = two_terminal_ohms(Netlist(tuple(elements)), *nodes)
-    return math.inf if ohms is None else ohms
+    joined = [(a, b) for a, b, edge in sewn.graph.edges(data=True) if edge["kind"] == "joined"]
+    return ohms_between(bridges, [*joined, *closed], nodes)
 
 
 def _resistive(laid_out: LaidOut) -> Iterator[Bridge]:

@@ -43,7 +43,7 @@ def any_document(
             "connections": {"minus": ["L1.minus", "S1.a", "L2.minus"], "end": ["S1.b", "B1.n1", "B1.n2"],
                             "plus": ["B1.p1", "B1.p2", "L1.plus", "L2.plus"]},
             "joins": {"j1": [100, 100], "j2": [150, 60]},
-            "lines": {**dict.fromkeys("abcd"), **{f"s{n}": [a, *map(list, via), b] for n, (a, via, b) in enumerate(some)}},
+            "lines": {**dict.fromkeys("abcd"), **{f"s{n}": [a, *via, b] for n, (a, via, b) in enumerate(some)}},
             "covers": [list(lid) for lid in lids],
         }
     )  # fmt: skip
