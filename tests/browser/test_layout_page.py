@@ -75,6 +75,17 @@ def drag(page: Page, start: tuple[float, float], end: tuple[float, float]) -> No
     page.mouse.up()
 
 
+def finger(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """One finger put down, moved and lifted, as the browser itself sees it: it may take it for scrolling."""
+    (x, y), (to_x, to_y) = point(page, *start), point(page, *end)
+    touches = page.context.new_cdp_session(page)
+    for i in range(11):
+        at = {"x": x + (to_x - x) * i / 10, "y": y + (to_y - y) * i / 10}
+        kind = "touchMove" if i else "touchStart"
+        touches.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [at]})
+    touches.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
 def tap(page: Page, x: float, y: float) -> None:
     page.mouse.click(*point(page, x, y))
 
@@ -337,10 +348,18 @@ def test_a_phone_shows_it_all_without_scrolling_sideways_and_fingers_draw(
         "all => all.filter(one => one.getBoundingClientRect().height < 44).map(one => one.textContent.trim())"
     )
     assert small == []
+    finger(page, (110, 85), (105, 95))
+    expect(page.get_by_role("button", name="Undo")).to_be_enabled()
+    saved(page)
+    assert next((place.x, place.y) for place in layout_of(laid_out).places if place.ref == "S1") == (105, 95)
+    page.touchscreen.tap(*point(page, 110, 30))
+    chosen(page, "Turn right by 90")
+    saved(page)
+    assert next(place.turn for place in layout_of(laid_out).places if place.ref == "L1") == 90
     page.get_by_role("button", name="Line", exact=True).tap()
     page.touchscreen.tap(*point(page, 27, 66))
     page.touchscreen.tap(*point(page, 30, 105))
-    page.touchscreen.tap(*point(page, 102, 85))
+    page.touchscreen.tap(*point(page, 97, 95))
     saved(page)
     line = layout_of(laid_out).lines[-1]
     assert (line.start, line.end, len(line.via)) == ("B1.p2", "S1.a", 1)

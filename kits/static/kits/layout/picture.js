@@ -34,6 +34,7 @@ export class Picture {
     const far = here.filter((place) => place.side !== view.side && !place.terminal);
     return [
       this.cloth(),
+      ...this.here(layout.lines).map((line) => this.lineTouch(line)),
       ...far.map((place) => this.part(place, true)),
       ...layout.covers.flatMap((cover, index) => (cover.piece === view.piece ? [this.cover(cover, index)] : [])),
       ...near.map((place) => this.part(place, false)),
@@ -139,6 +140,13 @@ export class Picture {
     return found.length > 1 ? { label: "?", colour: "#2b2320" } : found[0] || { label: "", colour: "#2b2320" };
   }
 
+  /** What a finger hits of a line lies beneath the parts: a wide band on top would take their touches. */
+  lineTouch(line) {
+    const { points } = course(line, this.ends);
+    const d = path(points.length ? this.all(points) : [[0, 0]]);
+    return el("path", { class: "touch line-touch", d, "stroke-width": Math.max(4, 24 * this.unit), "data-line": line.name });
+  }
+
   line(line) {
     const { points, whole } = course(line, this.ends);
     const drawn = this.all(points), total = lengthOf(drawn), d = path(drawn.length ? drawn : [[0, 0]]);
@@ -147,7 +155,7 @@ export class Picture {
       class: `line ${whole ? "" : "loose"} ${this.chosen("line", line.name) || ""}`, "data-line": line.name, "data-key": `line ${line.name}`, tabindex: 0, role: "button",
       "aria-label": this.say("line_between", { name: line.name, from: this.circuit.spoken(line.from), to: this.circuit.spoken(line.to), label }),
     });
-    group.append(el("path", { class: "touch line-touch", d, "stroke-width": Math.max(4, 24 * this.unit) }), el("path", { class: "line-glow", d }), el("path", { class: "line-core", d, stroke: colour }));
+    group.append(el("path", { class: "line-glow", d }), el("path", { class: "line-core", d, stroke: colour }));
     if (whole && total > 0) {
       const stitch = dashes(total, this.circuit.stitch, this.view.side, 1);
       group.append(el("path", { class: "line-stitches", d, stroke: colour, "stroke-dasharray": stitch.array, "stroke-dashoffset": stitch.offset }));

@@ -4,6 +4,7 @@ import * as edit from "./edits.js";
 import { snapped } from "./geometry.js";
 
 const DRAG_PX = 5;
+const HELD = "[data-part], [data-line], [data-bend], [data-newbend], [data-join], [data-cover]";
 
 export class Pointer {
   constructor(svg, store, sewing, units) {
@@ -12,6 +13,10 @@ export class Pointer {
     svg.addEventListener("pointermove", (event) => this.move(event));
     svg.addEventListener("pointerup", (event) => this.up(event));
     svg.addEventListener("pointercancel", () => this.cancel());
+    // A finger on a thing drags it; a finger on the cloth scrolls the page. (touch-action does not hold inside an SVG.)
+    svg.addEventListener("touchstart", (event) => {
+      if (event.touches.length === 1 && this.grips(event.target.closest(HELD))) event.preventDefault();
+    }, { passive: false });
   }
 
   /** Where on the fabric an event is, mm. */
@@ -28,10 +33,15 @@ export class Pointer {
 
   down(event) {
     if (!event.isPrimary || event.button > 0) return this.cancel();
-    const target = event.target.closest("[data-part], [data-line], [data-bend], [data-newbend], [data-join], [data-cover]");
+    const target = event.target.closest(HELD);
     this.held = { id: event.pointerId, from: this.fabric(event), start: [event.clientX, event.clientY], target, moved: false };
-    this.held.grip = this.store.view.tool === "move" && !this.store.view.fixed && target ? this.gripOf(target.dataset) : null;
+    this.held.grip = this.grips(target) ? this.gripOf(target.dataset) : null;
     if (this.held.grip) this.svg.setPointerCapture(event.pointerId);
+  }
+
+  /** Whether a drag moves this: a line itself is only chosen. */
+  grips(target) {
+    return Boolean(target) && !target.dataset.line && this.store.view.tool === "move" && !this.store.view.fixed;
   }
 
   /** How the thing that is held follows the finger: (how far x, how far y) → layout. */
@@ -56,14 +66,11 @@ export class Pointer {
       const join = layout.joins.find((one) => one.name === data.join);
       return (dx, dy) => edit.moveJoin(layout, data.join, this.grid([join.x + dx, join.y + dy]));
     }
-    if (data.cover) {
-      const cover = layout.covers[+data.cover];
-      return (dx, dy) => {
-        const [x, y] = this.grid([cover.x + dx, cover.y + dy]);
-        return edit.changeCover(layout, +data.cover, { x, y });
-      };
-    }
-    return null;
+    const cover = layout.covers[+data.cover];
+    return (dx, dy) => {
+      const [x, y] = this.grid([cover.x + dx, cover.y + dy]);
+      return edit.changeCover(layout, +data.cover, { x, y });
+    };
   }
 
   move(event) {
