@@ -8,9 +8,12 @@ from functools import cached_property
 from checks.beneath import Beneath, lines_beneath
 from checks.bodies import body_overlaps, terminal_overlaps
 from checks.compare import Comparison, Intent, compare, intent_of
+from checks.diagram import Diagram
 from checks.polarity import Reversal, find_reversal
 from checks.sewn import CloseLines, SewnGraph, sew
+from checks.situations import Situations
 from checks.switching import DeadShort, find_dead_short
+from checks.working import Working
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, Spot, lay_out
 from projects.circuit.project import Project
@@ -57,6 +60,21 @@ class Facts:
     def dead_short(self) -> DeadShort | None:
         """How the cell is shorted, if it is."""
         return find_dead_short(self.sewn)
+
+    @cached_property
+    def diagram(self) -> Diagram:
+        """What the circuit itself joins."""
+        return Diagram(self.laid_out)
+
+    @cached_property
+    def situations(self) -> Situations:
+        """Every state of the working circuit, solved."""
+        return Situations(self.sewn)
+
+    @cached_property
+    def working(self) -> Working:
+        """What parts get in these situations."""
+        return Working(self.situations, self.diagram.idle)
 
     @cached_property
     def close_lines(self) -> Sequence[CloseLines]:
@@ -118,3 +136,8 @@ class Facts:
         if place is not None:
             return Spot(place.piece, place.x, place.y)
         return next((spot for name, spot in self.laid_out.spots.items() if name.partition(".")[0] == ref), None)
+
+    def spots_of(self, ref: str) -> tuple[Spot, ...]:
+        """Where to mark a part; nothing for one without a place."""
+        spot = self.spot_of(ref)
+        return () if spot is None else (spot,)

@@ -59,13 +59,15 @@ class Report:
     """All that was found in one layout.
 
     `crashed`: ids of rules that failed; then the report is not complete, and it does not pass.
-    `sewn`: groups of two or more placed terminals that are really joined.
+    `sewn`: groups of two or more placed terminals that are really joined. `situations`: the working circuit, solved
+    on what is sewn; `all_situations` is False where there are so many that only single changes were solved.
     """
 
     findings: tuple[Finding, ...]
     crashed: tuple[str, ...]
     sewn: tuple[tuple[str, ...], ...]
     situations: tuple[Situation, ...] = ()
+    all_situations: bool = True
 
     @property
     def complete(self) -> bool:

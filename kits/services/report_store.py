@@ -26,6 +26,7 @@ def report_json(report: Report) -> Json:
         "crashed": list(report.crashed),
         "sewn": [list(group) for group in report.sewn],
         "situations": [asdict(situation) for situation in report.situations],
+        "all_situations": report.all_situations,
     }
 
 
@@ -36,6 +37,7 @@ def report_from(stored: Json) -> Report:
         crashed=tuple(stored["crashed"]),
         sewn=tuple(tuple(group) for group in stored["sewn"]),
         situations=tuple(Situation(**situation) for situation in stored["situations"]),
+        all_situations=stored.get("all_situations", True),
     )
 
 

@@ -1,7 +1,8 @@
 """Layout cases as data: a short form of a project file, each on a base that it changes.
 
 A case has `name`, `base` (a name in `bases.json`), what it changes in the base, and `expect`: every finding as
-[rule, level, parts + lines + connections it is about]. In the short form:
+[rule, level, parts + lines + connections it is about]. A base's `aside` names rules that its plain circuit always
+brings up; they count only in the cases that expect them. In the short form:
 
 * `pieces`: name → [width, height, seam allowance];
 * `parts`: ref → [type, x, y, turn, side, piece], or [type] without a place, or [type, {terminal: [x, y, piece]}];
@@ -46,9 +47,11 @@ def document(case: Case) -> Document:
     return read(json.dumps(_file(_merged(case))).encode())
 
 
-def said(report: Report) -> list[list[Any]]:
-    """Findings as cases expect them, sorted."""
-    return sorted([f.rule, f.level, sorted([*f.parts, *f.lines, *f.connections])] for f in report.findings)
+def said(report: Report, case: Case) -> list[list[Any]]:
+    """Findings as this case expects them, sorted."""
+    aside = set(bases()[case["base"]].get("aside", ())) - {rule for rule, _, _ in case.get("expect", ())}
+    found = (finding for finding in report.findings if finding.rule not in aside)
+    return sorted([f.rule, f.level, sorted([*f.parts, *f.lines, *f.connections])] for f in found)
 
 
 def expected(case: Case) -> list[list[Any]]:

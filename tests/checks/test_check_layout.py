@@ -30,7 +30,17 @@ def test_a_sound_file_passes() -> None:
     told = json.loads(out)
     assert told["pass"] is True
     assert told["complete"] is True
-    assert told["findings"] == []
+    assert [(one["rule"], one["level"]) for one in told["findings"]] == [("old-battery", "note")]
+    assert [one["name"] for one in told["situations"]] == [
+        "S1=off, fresh",
+        "S1=off, used",
+        "S1=on, fresh",
+        "S1=on, used",
+    ]
+    on = told["situations"][2]
+    assert set(on) == {"name", "cell", "volts", "amps", "pin_amps", "hours"}
+    assert 0.001 < on["amps"]["L1"] < 0.003
+    assert on["hours"] == pytest.approx(200 / (1000 * on["amps"]["B1"]))
     assert told["sewn"] == [["B1.n1", "B1.n2", "S1.a"], ["B1.p1", "B1.p2", "L1.plus"], ["L1.minus", "S1.b"]]
 
 
@@ -52,6 +62,16 @@ def test_plain_text_lists_by_level_and_says_what_to_do(tmp_path: Path) -> None:
     assert any(line.startswith("  short: ") for line in lines)
     assert lines.index("Look here:") > 1
     assert lines[-1] == "Do not sew yet."
+
+
+def test_it_says_when_not_all_situations_were_solved(tmp_path: Path) -> None:
+    path = tmp_path / "many.json"
+    switches = {f"S{i}": ["slide-switch"] for i in range(1, 7)}
+    path.write_bytes(_bytes({"base": "lamp", "parts": switches}))
+    _, out, _ = run(str(path))
+    assert "so many switches" in out
+    _, out, _ = run(str(FIXTURE))
+    assert "so many switches" not in out
 
 
 def test_a_look_alone_passes(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import logging
 from collections.abc import Iterator
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -33,7 +34,7 @@ def test_a_rule_that_crashes_makes_the_report_incomplete_and_hides_nothing(caplo
     assert report.crashed == ("half-way",)
     assert not report.complete
     assert not report.passes
-    assert report.findings == ()
+    assert report.findings == check(sound).findings
     crossed = document(CROSSED)
     alone = check(crossed)
     assert alone.findings
@@ -54,7 +55,45 @@ def test_a_layout_that_can_not_be_laid_out_never_passes(monkeypatch: pytest.Monk
     report = check(document({"base": "lamp"}))
     assert not report.passes
     assert report.sewn == ()
-    assert set(report.crashed) == {one.id for one in RULES} - {"own-part-type"}
+    no_need = {"own-part-type", "fold-touch", "wrong-pin", "input-idle"}  # with no faces and no pins they ask nothing
+    assert set(report.crashed) == {one.id for one in RULES} - no_need | {"situations"}
+    assert report.situations == ()
+
+
+def test_rules_of_the_working_circuit_wait_for_what_they_follow_from() -> None:
+    looked: list[str] = []
+
+    def look(facts: Facts) -> Iterator[Finding]:
+        looked.append("looked")
+        yield from ()
+
+    working = replace(rule("works", look), working=True)
+    for case, times in (({"base": "lamp"}, 1), (CROSSED, 1), ({"base": "lamp", "lines": {"a": None}}, 1)):
+        check(document(case), (*RULES, working))
+        assert len(looked) == times, case
+
+
+def test_situations_are_told_even_while_something_is_wrong() -> None:
+    report = check(document(CROSSED))
+    assert [situation.name for situation in report.situations] == ["fresh", "used"]
+    assert report.all_situations
+
+
+def test_past_64_situations_the_report_says_so() -> None:
+    switches = {f"S{i}": ["slide-switch"] for i in range(1, 7)}
+    report = check(document({"base": "lamp", "parts": switches}))
+    assert len(report.situations) == 14
+    assert not report.all_situations
+
+
+def test_situations_that_can_not_be_solved_never_pass(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(sewn: object) -> None:
+        raise ArithmeticError
+
+    monkeypatch.setattr("checks.facts.Situations", fail)
+    report = check(document({"base": "lamp"}))
+    assert "situations" in report.crashed
+    assert not report.passes
 
 
 def test_findings_come_in_the_order_of_the_rules() -> None:

@@ -37,4 +37,6 @@ def _lines(report: Report) -> Iterator[str]:
             yield f"  {finding.rule}: {say(finding.text)} {say(finding.fix)}"
     if report.crashed:
         yield say(msg("Not all was checked. These rules failed: {rules}.", rules=", ".join(report.crashed)))
+    if not report.all_situations:
+        yield say(msg("There are so many switches and sensors that they were tried one at a time."))
     yield say(msg("All is well. You can sew.") if report.passes else msg("Do not sew yet."))
