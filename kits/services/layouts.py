@@ -5,15 +5,16 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from kits.models import Event, Kit
+from kits.models import Event, Kit, Submission
 from kits.services.access import Person
 from kits.services.events import log
 from kits.services.states import state_of_kit
+from projects.circuit.document import Document
 from projects.circuit.layout import Layout
 from projects.models import Project
 from projects.stored import layout_from, layout_json
 
-__all__ = ["NotNow", "Stale", "save_example_layout", "save_layout", "why_not_changeable"]
+__all__ = ["NotNow", "Stale", "document_to_sew", "save_example_layout", "save_layout", "why_not_changeable"]
 
 
 class Stale(Exception):
@@ -41,6 +42,14 @@ def why_not_changeable(person: Person, kit: Kit) -> str:
     if state_of_kit(kit).sewing_begun:
         return _("You are sewing this plan now. To change it, ask your teacher.")
     return ""
+
+
+def document_to_sew(kit: Kit) -> Document:
+    """What is sewn by: the accepted layout once sewing has begun, until then the layout as it is saved."""
+    state = state_of_kit(kit)
+    if state.sewing_begun:
+        return Submission.objects.get(pk=state.accepted or 0, kit=kit).read()
+    return kit.read()
 
 
 def save_layout(kit: Kit, layout: Layout, seen_version: int, person: Person) -> int:

@@ -14,7 +14,7 @@ from kits.forms.decisions import FindingForm, LetPassForm, ReasonForm
 from kits.models import Kit
 from kits.services.access import Person, helper_of, kit_seen_by, kit_taught
 from kits.services.kit_codes import replace_code
-from kits.services.layouts import NotNow
+from kits.services.layouts import NotNow, document_to_sew
 from kits.services.let_pass import let_pass, take_back_let_pass
 from kits.services.reports import judge_kit
 from kits.services.stage_ticks import send_stage_back, sign_off_stage, tick_stage, untick_stage
@@ -119,6 +119,7 @@ def _page(
         "state": state,
         "stages": [(stage, state.of_stage(stage)) for stage in stage_rows(kit)],
         "shown": show(judge_kit(kit)) if kit.layout_version else None,
+        "changed": state.sewing_begun and document_to_sew(kit).layout != kit.read().layout,
         "submissions": list(submissions),
         "log": list(log),
         "passing": passing,

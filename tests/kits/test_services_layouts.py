@@ -11,7 +11,7 @@ from kits.services.access import Person
 from kits.services.decide import accept, send_back
 from kits.services.give_example import give_example
 from kits.services.hand_in import hand_in
-from kits.services.layouts import NotNow, Stale, save_example_layout, save_layout
+from kits.services.layouts import NotNow, Stale, document_to_sew, save_example_layout, save_layout
 from kits.services.let_pass import let_pass, take_back_let_pass
 from kits.services.report_store import report_from, report_json
 from kits.services.reports import judge, judge_kit, judge_submission
@@ -19,7 +19,16 @@ from kits.services.states import state_of_kit
 from projects.circuit.document import Document
 from projects.circuit.layout import Layout
 from projects.models import Frozen, Revision
-from tests.kits.factories import handed_in, lantern, make_project, make_user, make_workshop, sewing, with_layout
+from tests.kits.factories import (
+    handed_in,
+    lantern,
+    make_project,
+    make_user,
+    make_workshop,
+    sewing,
+    teacher_client,
+    with_layout,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -86,6 +95,15 @@ def test_what_is_being_sewn_is_the_teachers_to_change(kit: Kit) -> None:
     with pytest.raises(NotNow):
         save_layout(kit, Layout(), kit.layout_version, learner(kit))
     assert save_layout(kit, Layout(), kit.layout_version, teacher(kit)) == kit.layout_version + 1
+
+
+def test_what_is_sewn_by_is_what_was_accepted(kit: Kit) -> None:
+    kit = sewing(kit)
+    save_layout(kit, Layout(), kit.layout_version, teacher(kit))
+    kit = Kit.objects.get(pk=kit.pk)
+    assert (document_to_sew(kit), kit.read().layout) == (lantern(), Layout())
+    page = teacher_client(kit.workshop.owner).get(f"/kits/{kit.pk}/").content.decode()
+    assert "changed after it was accepted" in page
 
 
 def test_a_project_can_fix_its_layout(kit: Kit) -> None:
