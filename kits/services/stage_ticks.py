@@ -44,16 +44,16 @@ def untick_stage(kit: Kit, stage: str, person: Person) -> None:
 
 
 def sign_off_stage(kit: Kit, stage: str, person: Person) -> None:
-    """A teacher or helper has looked at a stage, and it is good."""
+    """A teacher or helper has looked at a stage that waits for it, and it is good."""
     with transaction.atomic():
-        _sewing(kit, stage)
+        _waiting(kit, stage)
         log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage)
 
 
 def send_stage_back(kit: Kit, stage: str, person: Person, reason: str) -> None:
-    """A teacher or helper has looked at a stage, and something is to be put right."""
+    """A teacher or helper has looked at a stage that waits for it, and something is to be put right."""
     with transaction.atomic():
-        _sewing(kit, stage)
+        _waiting(kit, stage)
         log(kit, Event.Kind.SENT_BACK, person.signs, stage=stage, text=reason)
 
 
@@ -64,3 +64,8 @@ def _sewing(kit: Kit, stage: str) -> KitState:
     if stage not in {row.name for row in stage_rows(kit)}:
         raise NotNow(_("This kit has no such stage any more. Load the page again."))
     return state
+
+
+def _waiting(kit: Kit, stage: str) -> None:
+    if _sewing(kit, stage).waiting_for_look != stage:
+        raise NotNow(_("This stage does not wait for a look. The page now shows how it stands."))

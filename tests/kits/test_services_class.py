@@ -105,6 +105,19 @@ def test_a_stage_sent_back_tells_the_learner_why(kit: Kit) -> None:
     assert state.reason == "The holder is marked upside down."
 
 
+def test_a_look_is_given_only_to_a_stage_that_waits_for_one(kit: Kit) -> None:
+    """A helper ticks nothing: what nobody has ticked, and what ends without a look, is not theirs to sign."""
+    kit = sewing(kit)
+    for stage in ("mark", "positive side"):
+        for give in (
+            lambda stage=stage: sign_off_stage(kit, stage, teacher(kit)),
+            lambda stage=stage: send_stage_back(kit, stage, teacher(kit), "why"),
+        ):
+            with pytest.raises(NotNow, match="does not wait"):
+                give()
+    assert state_of_kit(kit).done == frozenset()
+
+
 def test_help_is_asked_once_and_answered_once(kit: Kit) -> None:
     ask_for_help(kit, learner(kit), "the knot")
     ask_for_help(kit, learner(kit), "still the knot")
