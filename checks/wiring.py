@@ -34,7 +34,7 @@ class Setting:
     choices: Mapping[str, str]
     cell: CellState
 
-    @property
+    @cached_property
     def name(self) -> str:
         """`S1=on, M1.a2=high, R1=dark, fresh`."""
         return ", ".join([*(f"{what}={choice}" for what, choice in self.choices.items()), self.cell])
