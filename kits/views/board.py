@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from kits.forms.board import BulkForm
@@ -99,16 +100,16 @@ def _part(template: str, **context: object) -> SafeString:
 
 def _accept(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
     done = accept_sound(workshop, form.cleaned_data["kits"], person)
-    _tell(request, messages.SUCCESS, _("Accepted, ready to sew: kits {kits}."), done.accepted)
-    _tell(request, messages.WARNING, _("Not accepted, something must be put right: kits {kits}."), done.held_back)
-    _tell(request, messages.WARNING, _("No layout to accept: kits {kits}."), done.nothing)
+    _tell(request, messages.SUCCESS, _("Accepted, ready to sew: {kits}."), done.accepted)
+    _tell(request, messages.WARNING, _("Not accepted, something must be put right: {kits}."), done.held_back)
+    _tell(request, messages.WARNING, _("No layout to accept: {kits}."), done.nothing)
 
 
 def _give(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
     done = give_example(workshop, form.cleaned_data["kits"], person)
-    _tell(request, messages.SUCCESS, _("Example layout given to kits {kits}. You can accept it now."), done.given)
-    _tell(request, messages.WARNING, _("Left alone, since they sew already: kits {kits}."), done.sewing)
-    _tell(request, messages.WARNING, _("Left alone, since their circuit is their own: kits {kits}."), done.own_circuit)
+    _tell(request, messages.SUCCESS, _("Example layout given to {kits}. You can accept it now."), done.given)
+    _tell(request, messages.WARNING, _("Left alone, since they sew already: {kits}."), done.sewing)
+    _tell(request, messages.WARNING, _("Left alone, since their circuit is their own: {kits}."), done.own_circuit)
 
 
 def _tick(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
@@ -120,13 +121,14 @@ def _tick(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Pers
             refused.append(kit.number)
         else:
             ticked.append(kit.number)
-    _tell(request, messages.SUCCESS, _("Stage ticked for kits {kits}."), ticked)
-    _tell(request, messages.WARNING, _("Not ticked, since no layout is accepted yet: kits {kits}."), refused)
+    _tell(request, messages.SUCCESS, _("Stage ticked for {kits}."), ticked)
+    _tell(request, messages.WARNING, _("Not ticked, since no layout is accepted yet: {kits}."), refused)
 
 
 def _tell(request: HttpRequest, level: int, text: str, kits: Sequence[int]) -> None:
     if kits:
-        messages.add_message(request, level, text.format(kits=", ".join(map(str, kits))))
+        named = ngettext("kit {numbers}", "kits {numbers}", len(kits)).format(numbers=", ".join(map(str, kits)))
+        messages.add_message(request, level, text.format(kits=named))
 
 
 _BULK = {"accept": _accept, "give-example": _give, "tick-stage": _tick}

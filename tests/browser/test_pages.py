@@ -134,4 +134,4 @@ def test_what_happens_to_the_board_by_keyboard_alone(
     page.keyboard.press("Space")
     page.get_by_role("button", name="Give the example layout").focus()
     page.keyboard.press("Enter")
-    expect(page.locator(".told[role=status]")).to_contain_text("Example layout given to kits 4")
+    expect(page.locator(".told[role=status]")).to_contain_text("Example layout given to kit 4")

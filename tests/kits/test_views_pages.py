@@ -210,7 +210,7 @@ def test_a_class_without_tablets_is_run_from_the_board(workshop: Workshop, teach
         ({"action": "accept"}, "Tick at least one kit first."),
         ({"action": "tick-stage", "kits": "own"}, "Choose the stage to tick."),
         ({"action": "tick-stage", "stage": "mark", "kits": "own"}, "Not ticked, since no layout is accepted"),
-        ({"action": "accept", "kits": "own"}, "No layout to accept: kits 1."),
+        ({"action": "accept", "kits": "own"}, "No layout to accept: kit 1."),
     ],
 )
 def test_the_board_says_what_it_left_out(workshop: Workshop, teacher: Client, data: dict[str, str], says: str) -> None:
