@@ -15,7 +15,7 @@ from checks.engine import check
 from checks.findings import Report
 from projects.circuit.fabric import lay_out
 from tests.generated.draft import Draft
-from tests.generated.faults import FAULTS, Fault
+from tests.generated.faults import FAULTS, Fault, near_miss
 from tests.generated.schemes import SCHEMES, sound
 from tests.generated.truth import Truth, clearance, truth
 
@@ -97,7 +97,7 @@ def _short(fault: Fault, true: Truth, report: Report) -> str:
 
 def _under_part(fault: Fault, true: Truth, report: Report) -> str:
     """Exactly the lines that run beneath bodies are named, each with the part."""
-    found = {(one.lines[0], one.parts[0]) for one in report.findings if one.rule == "under-part"}
+    found = _unders(report)
     assert {(line, part) for line in fault.lines for part in fault.parts} <= true.under
     return "" if found == true.under else f"under-part: {found}, not {true.under}"
 
@@ -117,6 +117,10 @@ def _opens(report: Report) -> frozenset[str]:
     return frozenset(one.connections[0] for one in report.findings if one.rule == "open")
 
 
+def _unders(report: Report) -> frozenset[tuple[str, str]]:
+    return frozenset((one.lines[0], one.parts[0]) for one in report.findings if one.rule == "under-part")
+
+
 def _shorts(report: Report) -> frozenset[tuple[str, str]]:
     pairs = (sorted(one.connections) for one in report.findings if one.rule == "short")
     return frozenset((first, second) for first, second in pairs)
@@ -128,6 +132,22 @@ _JUDGES: dict[str, Callable[[Fault, Truth, Report], str]] = {
     "under-part": _under_part,
     "reversed": _reversed,
 }
+
+
+@pytest.mark.parametrize("block", range(4))
+def test_what_only_just_touches_and_what_only_just_does_not(block: int) -> None:
+    """Lines led to within a tenth of a millimetre of touching: found wherever they touch, and nowhere else."""
+    wrong = []
+    for seed in range(50_000 + block * BLOCK, 50_000 + (block + 1) * BLOCK):
+        draft = near_miss(sound(seed), random.Random(seed))
+        report, true = check(draft.document()), truth(draft)
+        if report.crashed or _opens(report) or not _shorts(report) <= true.shorts:
+            wrong.append((seed, draft.scheme, "said to be open or short", _opens(report), _shorts(report)))
+        if bool(_shorts(report)) != bool(true.shorts):
+            wrong.append((seed, draft.scheme, "short", _shorts(report), true.shorts))
+        if _unders(report) != true.under:
+            wrong.append((seed, draft.scheme, "under-part", _unders(report), true.under))
+    assert wrong == []
 
 
 def test_the_same_seed_gives_the_same_layout() -> None:
