@@ -14,7 +14,7 @@ from projects.circuit.catalogue import catalogue
 from projects.circuit.part_types import Circle, Led, Load, Rectangle
 from tests.generated.draft import Draft, Drawn
 
-__all__ = ["FAULTS", "Fault"]
+__all__ = ["FAULTS", "Fault", "near_miss"]
 
 
 @dataclass
@@ -78,6 +78,33 @@ def touching(draft: Draft, rng: random.Random) -> Fault:
     gap = float(draft.project["contact"]) * rng.uniform(0.3, 0.98)
     _detour(new, name, [at + way * 1j * rng.choice((-1, 1)) * gap], rng)
     return _short("lines too near each other", new, name, other)
+
+
+def near_miss(draft: Draft, rng: random.Random) -> Draft:
+    """No fault for certain: a line comes close to another line, to a terminal or to the rim of a body.
+
+    By a hundredth to a tenth of a millimetre it touches or misses; `truth` says which, and what its way there crosses.
+    """
+    name = rng.choice(list(draft.lines))
+    piece = draft.lines[name].piece
+    new = deepcopy(draft)
+    by = rng.choice((-1, 1)) * rng.uniform(0.01, 0.1)
+    aim = complex(math.cos(turn := rng.uniform(0, 7)), math.sin(turn))
+    kind = rng.choice(("line", "terminal", "body"))
+    bodies = [ref for ref, of in draft.types.items() if catalogue()[of].no_sew and draft.puts[ref].piece == piece]
+    if kind == "body" and bodies:
+        ref = rng.choice(bodies)
+        point = draft.puts[ref].on_fabric(_inside(draft.types[ref], by, rng))
+    elif kind == "terminal":
+        end = rng.choice([end for end in draft.terminals() if draft.piece_of(end) == piece])
+        radius = catalogue()[draft.types[end.partition(".")[0]]].terminal_radius
+        point = draft.spot(end) + (radius + by) * aim
+    else:
+        other = rng.choice([other for other, line in draft.lines.items() if line.piece == piece])
+        at, way = _somewhere(draft, other, rng)
+        point = at + way * 1j * rng.choice((-1, 1)) * (float(draft.project["contact"]) + by)
+    _detour(new, name, [point], rng)
+    return new
 
 
 def over_terminal(draft: Draft, rng: random.Random) -> Fault:
