@@ -34,11 +34,11 @@ LEAK_SIEMENS = 1e-9
 
 @dataclass(frozen=True)
 class State:
-    """Switch positions and sensor levels by part ref, and whether all outputs are high."""
+    """Switch positions and sensor levels by part ref, and the driven pins that are high; all others are low."""
 
     positions: Mapping[str, str] = field(default_factory=dict)
     levels: Mapping[str, str] = field(default_factory=dict)
-    high: bool = False
+    high: frozenset[str] = frozenset()
 
 
 class Bridge(NamedTuple):
@@ -194,6 +194,6 @@ def _pins(laid_out: LaidOut, ref: str, model: Controller, nodes: tuple[str, str]
     for terminal, use in laid_out.project.pins.items():
         if terminal.partition(".")[0] == ref:
             if use in ("output", "fade"):
-                yield Bridge(terminal, nodes[0] if state.high else nodes[1], terminal, model.pin_ohms)
+                yield Bridge(terminal, nodes[0] if terminal in state.high else nodes[1], terminal, model.pin_ohms)
             elif use == "input-pull-up":
                 yield Bridge(terminal, nodes[0], terminal, PULL_UP_OHMS)

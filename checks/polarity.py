@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from checks.compare import Comparison, Intent
-from checks.direction import flow, part_nodes, thread_bridges
+from checks.direction import State, flow, part_nodes, thread_bridges
 from checks.sewn import SewnGraph
 from checks.switching import cell_of, states_of
 from projects.circuit.fabric import LaidOut
-from projects.circuit.part_types import Controller, Led, Load
+from projects.circuit.part_types import Controller, Led, Load, Model
 
 __all__ = ["Reversal", "find_reversal"]
 
@@ -95,24 +95,43 @@ def _backwards(sewn: SewnGraph, swapped: frozenset[str] = frozenset()) -> tuple[
     ]
     if cell is None or not polarised:
         return ()
-    least, most = dict.fromkeys(polarised, 0.0), dict.fromkeys(polarised, 0.0)
     thread = thread_bridges(sewn)
-    for state in states_of(laid_out):
-        amps = flow(sewn, state, thread, swapped).amps
-        for ref in polarised:
-            least[ref] = min(least[ref], amps[ref])
-            most[ref] = max(most[ref], amps[ref])
-    return tuple(
-        ref
-        for ref in polarised
-        if least[ref] < -_LEAST_AMPS and (isinstance(models[ref], Controller) or most[ref] <= _LEAST_AMPS)
-    )
+    states = states_of(laid_out)
+    flows = [flow(sewn, state, thread, swapped).amps for state in states]
+    found = [ref for ref in polarised if _runs_back(models[ref], [amps[ref] for amps in flows])]
+    between_pins = _one_pin_high(states) if any(not isinstance(models[ref], Controller) for ref in found) else []
+    if between_pins:
+        # A light between two pins shines only while they differ, which all low and all high never show. Its thread
+        # carries a little either way, so what counts is which way it carries more.
+        more = [flow(sewn, state, thread, swapped).amps for state in between_pins]
+        found = [
+            ref
+            for ref in found
+            if isinstance(models[ref], Controller)
+            or max(amps[ref] for amps in more) < -min(amps[ref] for amps in [*flows, *more])
+        ]
+    return tuple(found)
+
+
+def _runs_back(model: Model, amps: Sequence[float]) -> bool:
+    """Whether current runs from − to + in some state; and, but for a controller, in none the right way."""
+    back, forth = min(amps) < -_LEAST_AMPS, max(amps) > _LEAST_AMPS
+    return back and (isinstance(model, Controller) or not forth)
+
+
+def _one_pin_high(states: Sequence[State]) -> list[State]:
+    """For each state with all outputs high, those in which one of several alone is."""
+    return [
+        replace(state, high=frozenset((pin,))) for state in states if len(state.high) > 1 for pin in sorted(state.high)
+    ]
 
 
 def _has_sides(laid_out: LaidOut, ref: str) -> bool:
     """Whether it is a light, a controller, or a load that is marked + and − (a buzzer, a light of another kind)."""
     part_type = laid_out.types[ref]
-    return isinstance(part_type.model, Led | Controller | Load) and bool(part_type.with_role("positive"))
+    return isinstance(part_type.model, Led | Controller | Load) and bool(
+        part_type.with_role("positive") and part_type.with_role("negative")
+    )
 
 
 def _issues(sewn: SewnGraph, intent: Intent, swapped: frozenset[str]) -> _Issues:

@@ -18,7 +18,7 @@ from functools import cached_property
 import networkx as nx
 
 from checks.segments import Disc
-from checks.touching import Closeness, Hub, Passage, Stretch, passages
+from checks.touching import MOST_CONTACTS, Closeness, Hub, Passage, Stretch, TooTangledError, passages
 from projects.circuit.fabric import Course, LaidOut, Spot
 
 __all__ = ["CloseLines", "Contact", "SewnGraph", "sew"]
@@ -143,6 +143,8 @@ def _sew_piece(
         for passage in passages(closeness.segments, discs)
         if terminals[passage.disc] not in (courses[passage.path].line.start, courses[passage.path].line.end)
     ]
+    if len(passed) > MOST_CONTACTS:
+        raise TooTangledError(f"{len(passed)} passages over terminals")
     stretches = closeness.stretches(laid_out.project.contact, _hubs(laid_out, courses, terminals, passed))
     points: dict[int, list[tuple[float, int]]] = {}
     contacts: list[Contact] = []

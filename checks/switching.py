@@ -1,10 +1,10 @@
-"""Switch positions: the states of a layout, and the exact search for one that shorts the cell."""
+"""Switch positions: the states of a layout, and whether one of them shorts the cell."""
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,7 +20,6 @@ __all__ = [
     "DEAD_SHORT_OHMS",
     "MOST_STATES",
     "DeadShort",
-    "SearchTooLongError",
     "cell_of",
     "find_dead_short",
     "states_of",
@@ -28,17 +27,9 @@ __all__ = [
 
 MOST_STATES = 64
 DEAD_SHORT_OHMS = 5.0
-_MOST_TRIALS = 3_000
 
 Contacts = list[tuple[str, str]]
 """Pairs of terminals that closed switches join."""
-
-Options = list[tuple[str, Contacts]]
-"""Positions of one switch, each with the contacts it closes."""
-
-
-class SearchTooLongError(Exception):
-    """So many switches depend on each other that the search was given up; the layout must not pass."""
 
 
 def cell_of(laid_out: LaidOut) -> str | None:
@@ -56,7 +47,8 @@ def states_of(laid_out: LaidOut) -> list[State]:
     same with outputs low, and each single change from these two.
     """
     positions, levels = _choices(laid_out)
-    outputs = (False, True) if any(use in ("output", "fade") for use in laid_out.project.pins.values()) else (False,)
+    driven = frozenset(pin for pin, use in laid_out.project.pins.items() if use in ("output", "fade"))
+    outputs = (frozenset[str](), driven) if driven else (driven,)
     names = {**positions, **levels}
     if math.prod(len(some) for some in names.values()) * len(outputs) <= MOST_STATES:
         every = [dict(zip(names, chosen, strict=True)) for chosen in itertools.product(*names.values())]
@@ -71,13 +63,14 @@ def states_of(laid_out: LaidOut) -> list[State]:
 
 
 def _choices(laid_out: LaidOut) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
-    """Positions of each switch, those that join most first, and levels of each sensor."""
+    """Positions of each switch, one that joins its two sides first, and levels of each sensor."""
     positions: dict[str, list[str]] = {}
     levels: dict[str, list[str]] = {}
     for part in laid_out.project.parts:
         model = laid_out.types[part.ref].model
         if isinstance(model, Switch):
-            ordered = sorted(model.positions, key=lambda one: -len(one.joins))
+            side = {name: group for group in laid_out.types[part.ref].groups() for name in group}
+            ordered = sorted(model.positions, key=lambda one: all(side[a] == side[b] for a, b in one.joins))
             positions[part.ref] = [one.name for one in ordered]
         elif isinstance(model, Sensor):
             levels[part.ref] = [one.name for one in model.levels]
@@ -103,62 +96,26 @@ class DeadShort:
 
 
 def find_dead_short(sewn: SewnGraph) -> DeadShort | None:
-    """A position of all switches in which the cell is shorted, or None if there is none: exact, never sampled.
+    """The switch positions in which the cell is shorted, or None if there are none: exact, never sampled.
 
     Shorted is: joined by thread, closed switches and links alone; or through less than 5 ohms in all, resistors,
-    loads and sensors included. Closing more contacts never raises the ohms between two places (Rayleigh), so
-    a choice of positions is given up only when even closing every contact of every open choice does not do it.
+    loads and sensors included. A switch has two sides that a position joins or not, and to join them never raises
+    the ohms between two places (Rayleigh): so if there is no short with all switches closed, there is none.
     """
     cell = cell_of(sewn.laid_out)
     if cell is None:
         return None
     nodes = part_nodes(sewn.laid_out, cell)
-    positions = _search(sewn.laid_out, lambda closed: _joined(sewn, closed, nodes))
-    resistive = list(_resistive(sewn.laid_out)) if positions is None else []
+    positions = {ref: names[0] for ref, names in _choices(sewn.laid_out)[0].items()}
+    closed = [pair for ref, name in positions.items() for pair in closed_contacts(sewn.laid_out.types[ref], ref, name)]
+    if _joined(sewn, closed, nodes):
+        return _measured(sewn, cell, positions, [])
+    resistive = list(_resistive(sewn.laid_out))
     # Were all thread without ohms, the parts side by side would be the least that there can be.
-    if sum(1 / one.ohms for one in resistive) > 1 / DEAD_SHORT_OHMS:
-        bridges = [*thread_bridges(sewn), *resistive]
-        positions = _search(sewn.laid_out, lambda closed: _ohms(sewn, bridges, closed, nodes) < DEAD_SHORT_OHMS)
-    return None if positions is None else _measured(sewn, cell, positions, resistive)
-
-
-def _search(laid_out: LaidOut, shorted: Callable[[Contacts], bool]) -> dict[str, str] | None:
-    """Positions in which `shorted` holds of the closed contacts; it must be monotone in them."""
-    trials = itertools.count()
-
-    def holds(choices: Mapping[str, Options]) -> bool:
-        if next(trials) > _MOST_TRIALS:
-            raise SearchTooLongError
-        return shorted([pair for options in choices.values() for _, pairs in options for pair in pairs])
-
-    def descend(choices: dict[str, Options]) -> dict[str, str] | None:
-        if not holds(choices):
-            return None
-        undecided = [ref for ref, options in choices.items() if len(options) > 1]
-        if not undecided:
-            return {ref: options[0][0] for ref, options in choices.items()}
-        # A switch without which there is no short splits the search best.
-        ref = next((ref for ref in undecided if not holds({**choices, ref: []})), undecided[0])
-        found = (descend({**choices, ref: [option]}) for option in choices[ref])
-        return next((one for one in found if one is not None), None)
-
-    start = {
-        ref: _undominated([(name, list(closed_contacts(laid_out.types[ref], ref, name))) for name in names])
-        for ref, names in _choices(laid_out)[0].items()
-    }
-    return descend(start)
-
-
-def _undominated(options: Options) -> Options:
-    """Positions, without those that join no more than another one does."""
-    kept: Options = []
-    joins: list[set[frozenset[str]]] = []
-    for name, pairs in options:
-        own = {frozenset(pair) for pair in pairs}
-        if not any(own <= other for other in joins):
-            kept.append((name, pairs))
-            joins.append(own)
-    return kept
+    if sum(1 / one.ohms for one in resistive) <= 1 / DEAD_SHORT_OHMS:
+        return None
+    ohms = _ohms(sewn, [*thread_bridges(sewn), *resistive], closed, nodes)
+    return _measured(sewn, cell, positions, resistive) if ohms < DEAD_SHORT_OHMS else None
 
 
 def _joined(sewn: SewnGraph, closed: Contacts, nodes: tuple[str, str]) -> bool:

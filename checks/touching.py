@@ -30,11 +30,14 @@ from checks.segments import (
     to_segment,
 )
 
-__all__ = ["SLACK_MM", "Closeness", "Hub", "Passage", "Stretch", "TooTangledError", "passages"]
+__all__ = ["MOST_CONTACTS", "SLACK_MM", "Closeness", "Hub", "Passage", "Stretch", "TooTangledError", "passages"]
 
 SLACK_MM = 1e-6
 """Distances are compared with this slack: closer than `d` is less than d − slack, within `r` at most r + slack."""
 
+
+MOST_CONTACTS = 20_000
+"""More separate stretches than this are refused: no layout that anyone means to sew has them."""
 
 _MOST_PAIRS = 100_000_000
 _CHUNK = 4_000_000
@@ -172,11 +175,13 @@ class Closeness:
         discs are cut out of both lines first. Pairs of lines that are not `wanted` are left out.
         """
         limit = closer_than - SLACK_MM
-        at_hub = self._at_hub(limit, hubs)
         pairs = self._cut
         close, label = pairs.labels(limit)
         order = np.argsort(label, kind="stable")
         groups = np.split(order, np.flatnonzero(np.diff(label[order])) + 1) if len(order) else []
+        if len(groups) > MOST_CONTACTS:
+            raise TooTangledError(f"{len(groups)} places at which lines lie close to each other")
+        at_hub = self._at_hub(limit, hubs)
         found: list[Stretch] = []
         whole, line = pairs.segments.whole, pairs.segments.line
         for group in groups:

@@ -12,6 +12,7 @@ How to mend: move the part, or the bend of the line, in from the edge.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
@@ -96,7 +97,8 @@ def _line_off(
         return None
     free = [
         shapely.Point(facts.laid_out.spots[end].x, facts.laid_out.spots[end].y).buffer(
-            2 * piece.seam_allowance + SLACK_MM, quad_segs=64
+            (2 * piece.seam_allowance + SLACK_MM) / math.cos(math.pi / 256),
+            quad_segs=64,  # all of the circle in it
         )
         for end in (course.line.start, course.line.end)
         if not end.startswith("@") and isinstance(facts.laid_out.types[end.partition(".")[0]].model, Link)
