@@ -28,6 +28,12 @@ Variant = Sequence[Resistor | Source]
 LEAST_OHMS, MOST_OHMS = 1e-3, 1e6
 """Beyond these a sum of siemens could round away what one of them brings: such circuits are solved one by one."""
 
+MOST_ROWS = 150
+"""Larger matrices gain nothing from being solved together."""
+
+MOST_NUMBERS = 4_000_000
+"""In the matrices of one batch, so that many situations do not fill the memory: 32 MB."""
+
 
 def sweep(fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence[str]) -> list[OperatingPoint]:
     """The operating point of `fixed` with each of `variants`, as `solve` finds it, within a microvolt.
@@ -45,7 +51,12 @@ def sweep(fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence
     resistors = [one for some in (fixed, *variants) for one in some if isinstance(one, Resistor) and not one.is_zero]
     if all(LEAST_OHMS <= one.ohms <= MOST_OHMS for one in resistors):
         with np.errstate(all="ignore"):
-            swept = _swept(_Reduced(fixed, variants, nodes), variants, nodes)
+            reduced = _Reduced(fixed, variants, nodes)
+            rows = reduced.size + 1 + max(map(len, variants))
+            if rows <= MOST_ROWS:
+                batch = MOST_NUMBERS // rows**2
+                batches = (variants[at : at + batch] for at in range(0, len(variants), batch))
+                swept = [point for some in batches for point in _swept(reduced, some, nodes)]
     return [
         point if point is not None else _alone(fixed, variant, nodes)
         for point, variant in zip(swept, variants, strict=True)
