@@ -13,6 +13,7 @@ def healthz(request: HttpRequest) -> HttpResponse:
 urlpatterns = [
     path("", include("kits.urls")),
     path("", include("projects.urls")),
+    path("", include("checks.urls")),
     path("admin/", admin.site.urls),
     path("healthz", healthz, name="healthz"),
 ]

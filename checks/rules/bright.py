@@ -2,7 +2,7 @@
 
 Why: it shines, but it gets warm and does not last. It also drains the battery.
 
-Wrong: a light on a strong battery pack gets 28 mA. It can bear 20 mA.
+Wrong: a light on a strong battery pack gets 30 mA. It can bear 20 mA.
 
 Right: it gets 20 mA or less.
 

@@ -2,7 +2,7 @@
 
 Why: the more current runs, the sooner the battery is flat.
 
-Wrong: with all on, the battery lasts 4 hours at most. You want 8 hours.
+Wrong: with all on, the battery lasts 41 hours at most. You want 60 hours.
 
 Right: fewer things are on at once, and it lasts 80 hours.
 

@@ -2,7 +2,8 @@
 
 Why: each bit of thread and each part on the way takes some of the volts. Too few are left, and the part does not run.
 
-Wrong: a coin battery feeds a motor. The motor takes so much that only 1.8 V is left. It needs 2 V.
+Wrong: a coin battery feeds a motor. The motor takes so much that less than 2 V is left, and
+it needs 2 V.
 
 Right: the same battery feeds a buzzer. It takes less, so more volts are left.
 
