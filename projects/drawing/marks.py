@@ -5,30 +5,49 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from projects.drawing.overlay import Mark
 from projects.drawing.part_art import draw_word
 from projects.drawing.style import INK, WARN, Style
 from projects.drawing.svg import Element, el, path, text
+from projects.drawing.view import Box
 
-__all__ = ["draw_mark", "stand_clear"]
+__all__ = ["RADIUS", "draw_mark", "extent", "stand_clear"]
 
 RADIUS = 3.4
 _WAYS = [(math.cos(a), math.sin(a)) for a in (-math.pi / 4 * i for i in (1, 3, 7, 5, 2, 4, 0, 6))]
+_EXTENTS = {"start": (0.4, 3.9, 4.9, 2.6), "end": (2.6, 3.9, 2.6, 1.3)}  # left, above, right, below, mm
 
 
-def stand_clear(
-    spot: tuple[float, float], taken: Sequence[tuple[float, float]], box: tuple[float, float, float, float]
-) -> tuple[float, float]:
-    """Where a mark stands: 7 mm or more from its spot, clear of other marks and inside the drawing where it can."""
+def extent(mark: Mark, at: tuple[float, float]) -> Box:
+    """What a mark that stands at `at` takes up, mm."""
+    left, above, right, below = _EXTENTS.get(mark.kind, (RADIUS * 1.3,) * 4)
+    return (at[0] - left, at[1] - above, at[0] + right, at[1] + below)
 
-    def cost(at: tuple[float, float]) -> float:
-        outside = max(0.0, box[0] + RADIUS - at[0], at[0] + RADIUS - box[2])
-        outside += max(0.0, box[1] + RADIUS - at[1], at[1] + RADIUS - box[3])
-        crowd = sum(max(0.0, 2.3 * RADIUS - math.dist(at, other)) for other in taken)
-        return 4 * outside + crowd + 0.05 * math.dist(at, spot)
 
-    ways = ((spot[0] + reach * x, spot[1] + reach * y) for reach in (7.0, 13.0, 20.0) for x, y in _WAYS)
-    return min(ways, key=cost)
+def stand_clear(mark: Mark, spot: tuple[float, float], taken: Sequence[BaseGeometry], box: Box) -> tuple[float, float]:
+    """Where a mark stands: beside its spot, off what is drawn (`taken`), inside the drawing where it can."""
+    small = mark.kind in _EXTENTS
+    reaches = (5.0, 7.5, 10.5, 14.0) if small else (7.0, 10.0, 13.0, 20.0)
+    spots = [(spot[0] + reach * x, spot[1] + reach * y) for reach in reaches for x, y in _WAYS]
+    boxes = [extent(mark, at) for at in spots]
+    shapes = shapely.box(*np.array(boxes).T)
+    hidden = np.zeros(len(spots))
+    if taken:
+        hidden = shapely.area(shapely.intersection(shapes[:, None], np.array(taken, dtype=object))).sum(axis=1)
+    costs = [
+        0.8 * float(under) + 8 * _outside(one, box) + 0.35 * math.dist(at, spot)
+        for under, one, at in zip(hidden, boxes, spots, strict=True)
+    ]
+    return spots[costs.index(min(costs))]
+
+
+def _outside(one: Box, box: Box) -> float:
+    """How far a box pokes out of another, mm."""
+    return max(0.0, box[0] - one[0], one[2] - box[2]) + max(0.0, box[1] - one[1], one[3] - box[3])
 
 
 def draw_mark(mark: Mark, spot: tuple[float, float], at: tuple[float, float], style: Style) -> Element:
@@ -36,7 +55,7 @@ def draw_mark(mark: Mark, spot: tuple[float, float], at: tuple[float, float], st
     ink = style.ink(INK)
     number = mark.number if len(mark.number) <= 3 else mark.number[:2] + "…"
     fill = "#ffffff" if mark.kind == "stop" else ink
-    size = 3.6 if len(number) < 2 else 3.0 if len(number) == 2 else 2.3
+    size = (3.6 if len(number) < 2 else 3.0 if len(number) == 2 else 2.3) * (0.83 if mark.kind in _EXTENTS else 1.0)
     down = 0.8 if mark.kind == "look" else 0.0
     words = draw_word(number, *_word_spot(mark, at, down), size, fill) if number else None
     return el(
@@ -53,9 +72,9 @@ def draw_mark(mark: Mark, spot: tuple[float, float], at: tuple[float, float], st
 
 def _word_spot(mark: Mark, at: tuple[float, float], down: float) -> tuple[float, float]:
     if mark.kind == "start":
-        return (at[0] + 2.3, at[1] - 1.4)
+        return (at[0] + 2.2, at[1] - 1.7)
     if mark.kind == "end":
-        return (at[0], at[1] - 3.2)
+        return (at[0], at[1] - 2.2)
     return (at[0], at[1] + down)
 
 
@@ -86,16 +105,11 @@ def _shape(mark: Mark, at: tuple[float, float], ink: str, style: Style) -> Itera
     if mark.kind == "note":
         return [el("circle", cx=x, cy=y, r=RADIUS * 0.95, fill="#ffffff", stroke=ink, stroke_width=0.4)]
     if mark.kind == "start":
-        flag = ((x, y + 3.4), (x, y - 3.8), (x + 5.4, y - 1.4), (x, y + 1.0))
-        return [el("path", d=path(flag), fill="#ffffff", stroke=ink, stroke_width=0.6, stroke_linejoin="round")]
-    return [
-        el(
-            "path",
-            d=path(((x - 3.2, y), (x + 3.2, y))) + path(((x - 3.2, y + 1.4), (x + 3.2, y + 1.4))),
-            stroke=ink,
-            stroke_width=0.8,
-        )
-    ]
+        # A pennant whose outer end is cut in, so that the number has room and the shape still tells.
+        flag = ((x, y + 2.3), (x, y - 3.6), (x + 4.6, y - 3.6), (x + 3.9, y - 1.7), (x + 4.6, y + 0.2), (x, y + 0.2))
+        return [el("path", d=path(flag), fill="#ffffff", stroke=ink, stroke_width=0.5, stroke_linejoin="round")]
+    bars = path(((x - 2.3, y), (x + 2.3, y))) + path(((x - 2.3, y + 1.0), (x + 2.3, y + 1.0)))
+    return [el("path", d=bars, stroke=ink, stroke_width=0.6)]
 
 
 def _ring(x: float, y: float, radius: float, corners: int, start: float) -> list[tuple[float, float]]:

@@ -14,14 +14,14 @@ from projects.circuit.text import Message, msg
 from projects.drawing.cloth import draw_cloth, draw_cover, seam_rings
 from projects.drawing.guides import still_to_sew
 from projects.drawing.labels import connection_labels, line_labels
-from projects.drawing.marks import draw_mark, stand_clear
+from projects.drawing.marks import draw_mark, extent, stand_clear
 from projects.drawing.overlay import LineState, Overlay
 from projects.drawing.part_art import draw_body, draw_eyelet, draw_word, terminal_words
 from projects.drawing.refs import beside, room_on, width
 from projects.drawing.stitches import along, badge_distances, draw_anchor, draw_line
 from projects.drawing.style import CLOTH, FONT, INK, PALE, PLAIN, Style, line_colour
 from projects.drawing.svg import Element, el, num, path, text, to_svg
-from projects.drawing.view import View, view_of
+from projects.drawing.view import Box, View, spanning, view_of
 
 __all__ = ["draw", "draw_all"]
 
@@ -35,7 +35,7 @@ def draw(
     """One piece as an SVG at true scale: width and height in mm, viewBox in mm.
 
     On the inside the picture is mirrored, as one sees it when the piece is turned over; words are not.
-    The drawing is as large as the piece, and larger only where something pokes out of it.
+    The drawing is as large as the piece, and larger only where something pokes out of it, a mark or a name too.
     Raises KeyError for a piece that the project does not have.
     """
     return to_svg(_Drawing(laid_out, view_of(laid_out, laid_out.pieces[piece], side), overlay, style).root())
@@ -58,9 +58,11 @@ class _Drawing:
         self.bodies = [body for body in laid_out.bodies if body.piece == name]
         self.courses = [course for course in laid_out.courses if course.piece == name]
         self.loose = [loose for loose in laid_out.loose if loose.line.piece == name]
+        self.written: list[Box] = []  # what names and marks take up, filled as they are drawn
 
     def root(self) -> Element:
-        left, top, right, bottom = self.view.box
+        layers = list(self.layers())
+        left, top, right, bottom = spanning([self.view.box, *self.written])
         wide, high = right - left, bottom - top
         title = self.words(
             msg("{piece}, seen from the outside", piece=self.view.piece.name)
@@ -80,7 +82,7 @@ class _Drawing:
             data_piece=self.view.piece.name,
             data_side=self.view.side,
         )
-        root.extend(self.layers())
+        root.extend(layers)
         return root
 
     def layers(self) -> Iterator[Element]:
@@ -250,7 +252,8 @@ class _Drawing:
             )
             wide, high = width(words, size), size * 1.1
             x, y = beside(self.around(body), wide, high, obstacles, self.view.box)
-            obstacles.append(shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+            self.written.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+            obstacles.append(shapely.box(*self.written[-1]))
             yield draw_word(words, x, y, size, ink)
 
     def around(self, body: PlacedBody) -> tuple[float, float, float, float]:
@@ -267,10 +270,18 @@ class _Drawing:
         )
 
     def marks(self) -> Iterator[Element]:
-        taken: list[tuple[float, float]] = []
+        taken = [*self.inked(), *(shapely.box(*box) for box in self.written)] if self.overlay.marks else []
         for mark in self.overlay.marks:
             if mark.spot.piece == self.view.piece.name:
                 spot = self.view.at(mark.spot.x, mark.spot.y)
-                at = stand_clear(spot, taken, self.view.box)
-                taken.append(at)
+                at = stand_clear(mark, spot, taken, self.view.box)
+                self.written.append(extent(mark, at))
+                taken.append(shapely.box(*self.written[-1]).buffer(0.4))
                 yield draw_mark(mark, spot, at, self.style)
+
+    def inked(self) -> Iterator[BaseGeometry]:
+        """What a mark had better not hide: parts, terminals, threads and their labels."""
+        yield from self.obstacles()
+        for terminal, spot in self.laid_out.spots.items():
+            if spot.piece == self.view.piece.name:
+                yield shapely.Point(self.view.at(spot.x, spot.y)).buffer(self.laid_out.radius(terminal))

@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from projects.circuit.fabric import Course, LaidOut, LooseLine, on_fabric
 from projects.circuit.layout import Place, Side
 from projects.circuit.project import Piece
 
-__all__ = ["Box", "View", "view_of"]
+__all__ = ["Box", "View", "spanning", "view_of"]
 
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom in mm."""
 
 # A part dragged far off the fabric must not shrink the drawing to a dot; its finding still names it.
 _MARGIN_MM = 60.0
+
+
+def spanning(boxes: Sequence[Box]) -> Box:
+    """The smallest box that holds them all; at least one.
+
+    >>> spanning([(0, 0, 2, 2), (-1, 1, 1, 5)])
+    (-1, 0, 2, 5)
+    """
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
 
 
 @dataclass(frozen=True)
