@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from kits.sheets.content import MaterialsList, Sheet, StepSheet
+from kits.sheets.content import MaterialsList, PlacementTemplate, PlanningSheet, Sheet, StepSheet
 
 __all__ = ["SCHEME", "HtmlSheet", "to_html"]
 
@@ -18,6 +18,8 @@ SCHEME = "sheet:"
 _TEMPLATES: Mapping[type[Sheet], str] = {
     StepSheet: "kits/sheets/step_sheet.html",
     MaterialsList: "kits/sheets/materials_list.html",
+    PlanningSheet: "kits/sheets/planning_sheet.html",
+    PlacementTemplate: "kits/sheets/placement_template.html",
 }
 
 
@@ -34,11 +36,4 @@ def to_html(sheet: Sheet) -> HtmlSheet:
     html = render_to_string(
         _TEMPLATES[type(sheet)], {"sheet": sheet, "scheme": SCHEME, "language": translation.get_language() or "en"}
     )
-    return HtmlSheet(html, _pictures(sheet))
-
-
-def _pictures(sheet: Sheet) -> Mapping[str, str]:
-    if not isinstance(sheet, StepSheet):
-        return {}
-    drawings = {f"{SCHEME}drawing-{number}": picture.svg for number, picture in enumerate(sheet.pictures, 1)}
-    return {f"{SCHEME}ruler": sheet.ruler, **drawings}
+    return HtmlSheet(html, {f"{SCHEME}{name}": svg for name, svg in sheet.images().items()})

@@ -206,7 +206,7 @@ def test_text_of_people_is_escaped() -> None:
         html = to_html(sheet).html
         assert "<script" not in html
         assert "<b>&quot;" not in html
-        assert html.count("<img") == (3 if "drawing-1" in html else 0)
+        assert html.count("<img") == (8 if "drawing-1" in html else 0)  # two drawings, five movements, the ruler
     found = words(pdf(sheets))
     assert "<script>alert(1)</script> & co" in found
     assert f"({HOSTILE}" in found

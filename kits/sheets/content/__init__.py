@@ -5,10 +5,22 @@ A sheet is one frozen value made by one function here; `kits.sheets.html` puts i
 """
 
 from kits.sheets.content.materials import MaterialsList, materials_list
+from kits.sheets.content.placement import PlacementTemplate, placement_template
+from kits.sheets.content.planning import PlanningSheet, planning_sheet
 from kits.sheets.content.step_sheet import StepSheet, step_sheet
-from kits.sheets.content.values import Heading, Units
+from kits.sheets.content.values import Heading, SchoolWords, Sheet, Units
 
-__all__ = ["Heading", "MaterialsList", "Sheet", "StepSheet", "Units", "materials_list", "step_sheet"]
-
-Sheet = StepSheet | MaterialsList
-"""Any sheet that can be printed."""
+__all__ = [
+    "Heading",
+    "MaterialsList",
+    "PlacementTemplate",
+    "PlanningSheet",
+    "SchoolWords",
+    "Sheet",
+    "StepSheet",
+    "Units",
+    "materials_list",
+    "placement_template",
+    "planning_sheet",
+    "step_sheet",
+]

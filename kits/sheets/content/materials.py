@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kits.plan.values import Material, Plan
 from kits.sheets.content.lengths import cut_length, spoken_metres, step_mm
-from kits.sheets.content.values import Heading, Units
+from kits.sheets.content.values import Heading, Sheet, Units
 from kits.supplies.class_needs import ClassNeed
 from projects.circuit.document import Document
 from projects.circuit.text import Message, msg
@@ -58,10 +58,9 @@ class ClassTable:
 
 
 @dataclass(frozen=True)
-class MaterialsList:
+class MaterialsList(Sheet):
     """All that stands on a materials list; prices are in the money that the project's prices are in."""
 
-    heading: Heading
     parts: tuple[ItemRow, ...]
     threads: tuple[ThreadCut, ...]
     thread_in_all: str
@@ -88,13 +87,13 @@ def materials_list(
     cuts = [math.ceil((run.cut_mm - 1e-6) / step_mm(units)) * step_mm(units) for run in plan.runs]
     return MaterialsList(
         heading=heading,
-        parts=tuple(_item(material) for material in materials if material.kind == "part"),
+        parts=tuple(_item(material, units) for material in materials if material.kind == "part"),
         threads=tuple(
             ThreadCut(number, run.connection, cut_length(run.cut_mm, units)) for number, run in enumerate(plan.runs, 1)
         ),
         thread_in_all=spoken_metres(sum(cuts), units),
         thread_price=money(sum(material.price for material in materials if material.kind == "thread")),
-        supplies=tuple(_item(material) for material in materials if material.kind == "supply"),
+        supplies=tuple(_item(material, units) for material in materials if material.kind == "supply"),
         price=money(sum(material.price for material in materials)),
         for_class=_class_table(kits, needs, units) if needs else None,
     )
@@ -109,8 +108,14 @@ def _amount(amount: float) -> str:
     return f"{amount:.2f}".rstrip("0").rstrip(".")
 
 
-def _item(material: Material) -> ItemRow:
-    return ItemRow(material.name, material.refs, _amount(material.amount), material.unit, money(material.price))
+def _item(material: Material, units: Units) -> ItemRow:
+    amount, unit = _amount(material.amount), material.unit
+    if units == "inch" and unit in _MM:
+        amount, _, unit = cut_length(material.amount * _MM[unit], units).rpartition(" ")
+    return ItemRow(material.name, material.refs, amount, unit, money(material.price))
+
+
+_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
 
 
 def _class_table(kits: int, needs: Sequence[ClassNeed], units: Units) -> ClassTable:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from xml.etree import ElementTree
 
 from checks.findings import Finding
 from kits.plan.values import Plan
 from kits.sheets.content.threads import ends_of, line_labels, numbers
+from kits.sheets.content.values import Units
 from projects.circuit.fabric import LaidOut, Spot
 from projects.circuit.layout import Side
 from projects.circuit.text import Message, msg
@@ -17,7 +18,7 @@ from projects.drawing import draw
 from projects.drawing.overlay import Mark, Overlay
 from projects.drawing.style import Style
 
-__all__ = ["BOX_MM", "Picture", "overlay", "pictures"]
+__all__ = ["BOX_MM", "Picture", "overlay", "picture_of", "pictures", "pieces_in_use"]
 
 BOX_MM = (186.0, 226.0)
 """Room for one drawing, mm: inside the margins of A4 and of Letter alike, below its caption."""
@@ -44,10 +45,13 @@ class Picture:
     true_scale: bool
 
 
-def pictures(laid_out: LaidOut, marks: Overlay, say: Callable[[Message], str] = str) -> tuple[Picture, ...]:
+def pictures(
+    laid_out: LaidOut, marks: Overlay, say: Callable[[Message], str] = str, units: Units = "cm"
+) -> tuple[Picture, ...]:
     """Outside and inside of every piece that has something on it (of the first piece, if none has)."""
-    used = _pieces_in_use(laid_out) or [laid_out.project.pieces[0].name]
-    return tuple(_picture(laid_out, marks, piece, side, say) for piece in used for side in _SIDES)
+    return tuple(
+        _picture(laid_out, marks, piece, side, say, units) for piece in pieces_in_use(laid_out) for side in _SIDES
+    )
 
 
 def overlay(plan: Plan, stops: Sequence[Finding], lines: Iterable[str] = ()) -> Overlay:
@@ -74,13 +78,30 @@ def _stop_marks(stops: Sequence[Finding]) -> Iterator[Mark]:
             yield Mark(spot, "stop", str(number))
 
 
-def _pieces_in_use(laid_out: LaidOut) -> list[str]:
+def pieces_in_use(laid_out: LaidOut) -> list[str]:
+    """Pieces that have something on them, in the project's order; the first piece, if none has."""
     spots: list[Spot] = [*laid_out.spots.values(), *laid_out.joins.values()]
     used = {spot.piece for spot in spots} | {line.piece for line in laid_out.document.layout.lines}
-    return [piece.name for piece in laid_out.project.pieces if piece.name in used]
+    names = [piece.name for piece in laid_out.project.pieces]
+    return [name for name in names if name in used] or names[:1]
 
 
-def _picture(laid_out: LaidOut, marks: Overlay, piece: str, side: Side, say: Callable[[Message], str]) -> Picture:
+def picture_of(
+    laid_out: LaidOut, marks: Overlay, piece: str, say: Callable[[Message], str], units: Units, height_mm: float
+) -> Picture:
+    """The outside of one piece, made smaller to be at most that high."""
+    picture = _picture(laid_out, marks, piece, "outside", say, units)
+    if picture.height_mm <= height_mm:
+        return picture
+    width, height = _size_mm(picture.svg)
+    scale = math.floor(height_mm / height * 100) / 100
+    smaller = replace(picture, width_mm=width * scale, height_mm=height * scale)
+    return replace(smaller, scale=_scale_words(scale, units), true_scale=False)
+
+
+def _picture(
+    laid_out: LaidOut, marks: Overlay, piece: str, side: Side, say: Callable[[Message], str], units: Units
+) -> Picture:
     svg = draw(laid_out, piece=piece, side=side, overlay=marks, style=Style(say=say))
     width, height = _size_mm(svg)
     scale = _scale(width, height)
@@ -88,7 +109,7 @@ def _picture(laid_out: LaidOut, marks: Overlay, piece: str, side: Side, say: Cal
     return Picture(
         svg=svg,
         name=_name(piece, side, many),
-        scale=_scale_words(scale),
+        scale=_scale_words(scale, units),
         alt=_alt(laid_out, piece, side),
         width_mm=width * scale,
         height_mm=height * scale,
@@ -120,14 +141,13 @@ def _name(piece: str, side: Side, many: bool) -> Message:
     return msg("Inside of {piece}", piece=piece) if many else msg("Inside")
 
 
-def _scale_words(scale: float) -> Message:
+def _scale_words(scale: float, units: Units) -> Message:
     if scale == 1.0:
         return msg("true size")
-    return msg(
-        "drawn smaller: 1 cm here is {times} cm on the fabric ({percent} %)",
-        times=f"{1 / scale:.1f}",
-        percent=round(scale * 100),
-    )
+    values = {"times": f"{1 / scale:.1f}", "percent": round(scale * 100)}
+    if units == "inch":
+        return msg("drawn smaller: 1 in here is {times} in on the fabric ({percent} %)", **values)
+    return msg("drawn smaller: 1 cm here is {times} cm on the fabric ({percent} %)", **values)
 
 
 def _alt(laid_out: LaidOut, piece: str, side: Side) -> Message:

@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import groupby
 
-from checks.findings import Finding, Report
+from checks.findings import Report
 from kits.plan.values import Action, Plan, PlannedStage, StageKind, Step
 from kits.sheets.content.cautions import FOR_GROWN_UPS, FOR_LEARNERS
 from kits.sheets.content.meter import ReadingRow, reading_row
+from kits.sheets.content.movements import MovementPicture, movement_number, movement_pictures
 from kits.sheets.content.pictures import Picture, overlay, pictures
 from kits.sheets.content.pins import PinRow, pin_rows
 from kits.sheets.content.ruler import ruler
 from kits.sheets.content.threads import ThreadRow, line_labels, numbers, thread_rows, with_labels
-from kits.sheets.content.values import Heading, Units
+from kits.sheets.content.values import NO_WORDS, Heading, SchoolWords, Sheet, Units
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, lay_out
 from projects.circuit.text import Message, msg
 
-__all__ = ["StageBlock", "StepRow", "StepSheet", "Stop", "Task", "step_sheet"]
+__all__ = ["StageBlock", "StepRow", "StepSheet", "Stop", "Task", "step_sheet", "stops_of"]
 
 
 @dataclass(frozen=True)
@@ -34,12 +35,16 @@ class Stop:
 
 @dataclass(frozen=True)
 class StepRow:
-    """One step with its tick box; `thread` is the thread's number at the step that cuts it."""
+    """One step with its tick box.
+
+    `thread` is the thread's number at the step that cuts it, `movement` that of the picture which shows how.
+    """
 
     number: int
     action: Action
     text: Message
     thread: int | None
+    movement: int | None = None
 
 
 @dataclass(frozen=True)
@@ -63,19 +68,20 @@ class StageBlock:
 
 
 @dataclass(frozen=True)
-class StepSheet:
+class StepSheet(Sheet):
     """All that stands on a step sheet.
 
     `stops` and `incomplete` make the banner; `example`: this is the project's example, not the learner's own
     layout; `strands` of thread in the needle; `ruler` an SVG in true millimetres.
     """
 
-    heading: Heading
+    units: Units
     example: bool
     incomplete: bool
     left_handed: bool
     stops: tuple[Stop, ...]
     pictures: tuple[Picture, ...]
+    movements: tuple[MovementPicture, ...]
     ruler: str
     strands: int
     threads: tuple[ThreadRow, ...]
@@ -85,6 +91,14 @@ class StepSheet:
     minutes: int
     cautions: tuple[Message, ...]
     for_grown_ups: Message
+    school: SchoolWords
+
+    def images(self) -> Mapping[str, str]:
+        return {
+            "ruler": self.ruler,
+            **{f"drawing-{number}": picture.svg for number, picture in enumerate(self.pictures, 1)},
+            **{f"movement-{picture.number}": picture.svg for picture in self.movements},
+        }
 
 
 def step_sheet(
@@ -96,6 +110,7 @@ def step_sheet(
     units: Units = "cm",
     example: bool = False,
     left_handed: bool = False,
+    school: SchoolWords = NO_WORDS,
     say: Callable[[Message], str] = str,
 ) -> StepSheet:
     """The step sheet of one layout.
@@ -107,41 +122,48 @@ def step_sheet(
     lines = [line.name for line in document.layout.lines]
     stops = [finding for finding in report.findings if finding.level == "stop"]
     threads = thread_rows(plan.runs, laid_out, units)
-    stages = _stages(plan, threads, laid_out)
+    movements = movement_pictures(plan.stages, strands=document.project.thread.strands, left_handed=left_handed)
     return StepSheet(
         heading=heading,
+        units=units,
         example=example,
         incomplete=not report.complete,
         left_handed=left_handed,
-        stops=_stops(stops, plan),
-        pictures=pictures(laid_out, overlay(plan, stops, lines), say),
+        stops=stops_of(report, plan),
+        pictures=pictures(laid_out, overlay(plan, stops, lines), say, units),
+        movements=movements,
         ruler=ruler(units),
         strands=document.project.thread.strands,
         threads=threads,
-        stages=stages,
+        stages=_stages(plan, threads, laid_out, movements),
         pins=pin_rows(laid_out),
         has_readings=bool(plan.readings),
         minutes=math.ceil(plan.minutes),
         cautions=FOR_LEARNERS,
         for_grown_ups=FOR_GROWN_UPS,
+        school=school,
     )
 
 
-def _stops(stops: Sequence[Finding], plan: Plan) -> tuple[Stop, ...]:
+def stops_of(report: Report, plan: Plan) -> tuple[Stop, ...]:
+    """What is to be put right before sewing, its lines named as on the drawing."""
     labels = line_labels(plan.runs)
+    stops = (finding for finding in report.findings if finding.level == "stop")
     return tuple(
         Stop(number, with_labels(finding.text, labels), with_labels(finding.fix, labels))
         for number, finding in enumerate(stops, 1)
     )
 
 
-def _stages(plan: Plan, threads: Sequence[ThreadRow], laid_out: LaidOut) -> tuple[StageBlock, ...]:
+def _stages(
+    plan: Plan, threads: Sequence[ThreadRow], laid_out: LaidOut, movements: Sequence[MovementPicture]
+) -> tuple[StageBlock, ...]:
     return tuple(
         StageBlock(
             number=number,
             title=stage.title,
             kind=stage.kind,
-            tasks=tuple(_tasks(stage, plan, threads, laid_out)),
+            tasks=tuple(_tasks(stage, plan, threads, laid_out, movements)),
             look=stage.look,
             minutes=math.ceil(stage.minutes),
         )
@@ -149,7 +171,13 @@ def _stages(plan: Plan, threads: Sequence[ThreadRow], laid_out: LaidOut) -> tupl
     )
 
 
-def _tasks(stage: PlannedStage, plan: Plan, threads: Sequence[ThreadRow], laid_out: LaidOut) -> Iterator[Task]:
+def _tasks(
+    stage: PlannedStage,
+    plan: Plan,
+    threads: Sequence[ThreadRow],
+    laid_out: LaidOut,
+    movements: Sequence[MovementPicture],
+) -> Iterator[Task]:
     """Steps in order, numbered within the stage; steps that take readings are printed as those readings.
 
     The readings of a stage come in the order of the steps that take them; those without a step come last.
@@ -164,7 +192,7 @@ def _tasks(stage: PlannedStage, plan: Plan, threads: Sequence[ThreadRow], laid_o
             continue
         for step in steps:
             number += 1
-            yield Task(_step_row(number, step, plan, threads))
+            yield Task(replace(_step_row(number, step, plan, threads), movement=movement_number(step, movements)))
     if readings:
         yield Task(readings=tuple(readings))
 
