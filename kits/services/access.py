@@ -20,7 +20,7 @@ from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
-from kits.models import Event, Kit, Learner, Session, Submission, Workshop
+from kits.models import Event, Kit, Learner, Session, StockItem, Submission, Workshop
 from kits.services.learner_session import joined
 from projects.models import Project
 
@@ -33,6 +33,7 @@ __all__ = [
     "kit_taught",
     "person_of",
     "project_for",
+    "stock_item_for",
     "submission_seen_by",
     "workshop_for",
     "workshop_seen_by",
@@ -79,6 +80,13 @@ def workshop_for(person: Person, workshop_id: int) -> Workshop:
     if person.user is None:
         raise Http404
     return get_object_or_404(Workshop.objects.taught_by(person.user), pk=workshop_id)
+
+
+def stock_item_for(person: Person, item_id: int) -> StockItem:
+    """A thing in this person's own cupboard."""
+    if person.user is None:
+        raise Http404
+    return get_object_or_404(StockItem.objects.of(person.user), pk=item_id)
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,11 @@ counted never drifts by rounding.
 
 from __future__ import annotations
 
+import json
 import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from hashlib import blake2s
 from typing import Literal
 
 __all__ = ["MILLI", "MONEY", "Item", "ItemKind", "Offer", "money_of", "offer_of", "thousandths"]
@@ -34,6 +36,12 @@ class Item:
     code: str
     name: str
     unit: str
+
+    @property
+    def key(self) -> str:
+        """A short name for forms, where the thing itself is too long; the same for the same thing."""
+        text = json.dumps([self.kind, self.code, self.name, self.unit])
+        return blake2s(text.encode(), digest_size=8).hexdigest()
 
 
 @dataclass(frozen=True)
