@@ -13,6 +13,7 @@ from checks.polarity import Reversal, find_reversal
 from checks.sewn import CloseLines, SewnGraph, sew
 from checks.situations import Situations
 from checks.switching import DeadShort, find_dead_short
+from checks.touching import TooTangledError
 from checks.working import Working
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, Spot, lay_out
@@ -36,10 +37,19 @@ class Facts:
         """Where everything lies."""
         return lay_out(self.document)
 
-    @cached_property
+    @property
     def sewn(self) -> SewnGraph:
-        """What the thread joins."""
-        return sew(self.laid_out)
+        """What the thread joins. Raises TooTangledError, again for each rule, but works it out once."""
+        if isinstance(self._sewn, TooTangledError):
+            raise self._sewn
+        return self._sewn
+
+    @cached_property
+    def _sewn(self) -> SewnGraph | TooTangledError:
+        try:
+            return sew(self.laid_out)
+        except TooTangledError as why:
+            return why
 
     @cached_property
     def intent(self) -> Intent:

@@ -101,14 +101,14 @@ def _backwards(sewn: SewnGraph, swapped: frozenset[str] = frozenset()) -> tuple[
     found = [ref for ref in polarised if _runs_back(models[ref], [amps[ref] for amps in flows])]
     between_pins = _one_pin_high(states) if any(not isinstance(models[ref], Controller) for ref in found) else []
     if between_pins:
-        # A light between two pins shines only while they differ, which all low and all high never show. Its thread
-        # carries a little either way, so what counts is which way it carries more.
+        # A light between two pins shines only while they differ, which all low and all high never show. In thread
+        # a little runs either way, so it is right only if more runs so than runs back in the usual states.
         more = [flow(sewn, state, thread, swapped).amps for state in between_pins]
         found = [
             ref
             for ref in found
             if isinstance(models[ref], Controller)
-            or max(amps[ref] for amps in more) < -min(amps[ref] for amps in [*flows, *more])
+            or max(amps[ref] for amps in more) < -min(amps[ref] for amps in flows)
         ]
     return tuple(found)
 

@@ -11,6 +11,7 @@ from checks.engine import check
 from checks.facts import Facts
 from checks.findings import Finding, to_json
 from checks.rules import RULES, Rule
+from checks.touching import TooTangledError
 from projects.circuit.document import Document
 from projects.circuit.text import msg
 from tests.checks.cases import document
@@ -122,3 +123,17 @@ def test_json_holds_all_and_nothing_else() -> None:
     assert short["at"] == [{"piece": "front", "x": pytest.approx(95, abs=0.1), "y": 150},
                            {"piece": "front", "x": pytest.approx(112, abs=0.1), "y": 150}]  # fmt: skip
     assert short["connections"] == ["plus", "minus"]
+
+
+def test_a_hopeless_tangle_is_refused_once_and_does_not_pass(monkeypatch: pytest.MonkeyPatch) -> None:
+    times = []
+
+    def refuse(*args: object) -> None:
+        times.append(1)
+        raise TooTangledError
+
+    monkeypatch.setattr("checks.facts.sew", refuse)
+    report = check(document({"base": "lamp"}))
+    assert not report.passes
+    assert {"short", "open", "too-close"} <= set(report.crashed)
+    assert len(times) == 1
