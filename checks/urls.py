@@ -8,5 +8,5 @@ app_name = "checks"
 
 urlpatterns: list[URLPattern | URLResolver] = [
     path("guide/", views.guide, name="guide"),
-    path("guide/<slug:rule_id>/", views.guide_page, name="guide-page"),
+    path("guide/<slug:rule>/", views.guide_page, name="guide-page"),
 ]

@@ -55,10 +55,10 @@ def guide(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def guide_page(request: HttpRequest, rule_id: str) -> HttpResponse:
+def guide_page(request: HttpRequest, rule: str) -> HttpResponse:
     """One rule: why, wrong, right, how to mend."""
     try:
-        found = page(rule_id)
+        found = page(rule)
     except KeyError as error:
         raise Http404 from error
     level = next(heading for level, heading, _ in LEVELS if level == found.level)

@@ -21,6 +21,9 @@ from projects.drawing import Mark, Overlay, Style, draw_all
 __all__ = ["Example", "GuidePage", "page", "pages"]
 
 _HERE = Path(__file__).parent
+_FONT_MM = 4.4
+"""Larger than on a plan: the examples are shown small."""
+
 _HEADINGS = ("Why", "Wrong", "Right", "How to mend")
 
 
@@ -36,7 +39,7 @@ class Example:
         marks = tuple(
             Mark(spot, finding.level, "", say(finding.text)) for finding in self.findings for spot in finding.at
         )
-        return draw_all(lay_out(self.document), overlay=Overlay(marks=marks), style=Style(say=say))
+        return draw_all(lay_out(self.document), overlay=Overlay(marks=marks), style=Style(say=say, font_mm=_FONT_MM))
 
 
 @dataclass(frozen=True)

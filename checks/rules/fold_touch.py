@@ -2,11 +2,11 @@
 
 Why: stitches are bare on both sides of the fabric. Lines that face each other touch when you close it.
 
-Wrong: the front and the back lie on each other, and a + line of one meets a − line of the other.
+Wrong: the piece is folded in the middle. Then a − line lies on a line of the other half.
 
 Right: the lines do not meet when it is closed, or a cover lies between them.
 
-How to mend: move one of the lines, sew a cover over one of them on the inside, or line the work with plain fabric.
+How to mend: move one of the lines. Or sew a cover over one of them on the inside. Or line your work with plain fabric.
 """
 
 from __future__ import annotations

@@ -23,6 +23,7 @@ CAST = ("nobody", "other learner", "learner", "helper", "other teacher", "teache
 
 # Statuses in the order of CAST, for GET and for POST. 302 for nobody leads to a sign-in page; 404 hides what is
 # not theirs; 400 is a form that came back; 204 no news. POST without any data, unless DATA has some.
+EVERYONE_200 = "200 200 200 200 200 200"
 EVERYONE_405 = "405 405 405 405 405 405"
 TEACHERS_200 = "302 404 404 200 200 200"
 STAFF_200 = "302 404 404 200 404 200"
@@ -71,6 +72,8 @@ TABLE: dict[str, tuple[str, str]] = {
     "kits:project-report": (OWNER_200, EVERYONE_405),
     "kits:project-plan": (OWNER_200, EVERYONE_405),
     "kits:project-materials": (OWNER_200, EVERYONE_405),
+    "checks:guide": (EVERYONE_200, EVERYONE_405),
+    "checks:guide-page": (EVERYONE_200, EVERYONE_405),
     "projects:list": ("302 302 302 200 200 200", EVERYONE_405),
     "projects:import": ("302 302 302 200 200 200", "302 302 302 400 400 400"),
     "projects:page": ("302 302 302 404 404 200", EVERYONE_405),
@@ -102,6 +105,7 @@ class World:
             "project_id": self.project.pk,
             "number": 1,
             "code": self.kit.code,
+            "rule": "short",
         }
         return reverse(name, kwargs={key: owned[key] for key in parameters()[name]})
 
