@@ -5,6 +5,8 @@ from kits.models.failed_try import FailedTry
 from kits.models.kit import Kit, KitLearner
 from kits.models.learner import Learner
 from kits.models.let_pass import LetPass
+from kits.models.print_job import PrintJob
+from kits.models.school_notes import SchoolNotes
 from kits.models.session import Session
 from kits.models.stock_item import StockItem, StockOffer
 from kits.models.stock_movement import StockMovement
@@ -18,7 +20,9 @@ __all__ = [
     "KitLearner",
     "Learner",
     "LetPass",
+    "PrintJob",
     "Remark",
+    "SchoolNotes",
     "Session",
     "StockItem",
     "StockMovement",
