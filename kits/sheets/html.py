@@ -8,7 +8,18 @@ from dataclasses import dataclass
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from kits.sheets.content import MaterialsList, PlacementTemplate, PlanningSheet, Sheet, StepSheet
+from kits.sheets.content import (
+    LabelSheet,
+    MaterialsList,
+    ParentPage,
+    PlacementTemplate,
+    PlanningSheet,
+    SafetyCards,
+    Sheet,
+    ShoppingList,
+    StepSheet,
+    SubstitutePage,
+)
 
 __all__ = ["SCHEME", "HtmlSheet", "to_html"]
 
@@ -20,6 +31,11 @@ _TEMPLATES: Mapping[type[Sheet], str] = {
     MaterialsList: "kits/sheets/materials_list.html",
     PlanningSheet: "kits/sheets/planning_sheet.html",
     PlacementTemplate: "kits/sheets/placement_template.html",
+    ShoppingList: "kits/sheets/shopping_list.html",
+    LabelSheet: "kits/sheets/label_sheet.html",
+    SubstitutePage: "kits/sheets/substitute_page.html",
+    ParentPage: "kits/sheets/parent_page.html",
+    SafetyCards: "kits/sheets/safety_cards.html",
 }
 
 
