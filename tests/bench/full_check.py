@@ -20,14 +20,18 @@ POINTS = 20
 
 
 def chain(scale: int) -> Document:
-    """A sound layout of 15 × `scale` parts in a ring: a holder, two switches, lights; three lines of 20 points
-    between each two (42 lines at scale 1), in wavy lanes.
+    """A sound layout of 15 × `scale` parts in a ring: a holder, two switches, a light, resistors. Between each two
+    are three lines of 20 points, in wavy lanes (43 lines at scale 1).
     """
     number = PARTS * scale
-    types = ["coin-holder", "slide-switch", "slide-switch", *["light-white"] * (number - 3)]
+    types = ["coin-holder", "slide-switch", "slide-switch", "light-white", *["resistor-220"] * (number - 4)]
     refs = [f"P{n}" for n in range(number)]
-    ends = [("n1", "p1"), ("a", "b"), ("a", "b"), *[("plus", "minus")] * (number - 3)]
-    places = [{"ref": ref, "piece": "front", "x": 40, "y": 40 + 32 * n, "turn": 90} for n, ref in enumerate(refs)]
+    ends = [("p1", "n1"), ("a", "b"), ("a", "b"), ("minus", "plus"), *[("a", "b")] * (number - 4)]
+    places = [
+        # Each with its first end at the top; a light has its − at the other end.
+        {"ref": ref, "piece": "front", "x": 40, "y": 40 + 32 * n, "turn": 270 if kind == "light-white" else 90}
+        for n, (ref, kind) in enumerate(zip(refs, types, strict=True))
+    ]
     connections, joins, lines = [], [], []
     for n in range(number - 1):
         first, second = f"{refs[n]}.{ends[n][1]}", f"{refs[n + 1]}.{ends[n + 1][0]}"
@@ -42,6 +46,10 @@ def chain(scale: int) -> Document:
         top, bottom = (joins[-2]["y"], joins[-1]["y"])
         via = [[300 + (1 if k % 2 else -1), top + (bottom - top) * (k + 1) / (POINTS - 1)] for k in range(POINTS - 2)]
         lines.append({"name": f"t{n}", "piece": "front", "from": f"@j{n}a", "to": f"@j{n}b", "via": via})
+    last, bottom = f"{refs[-1]}.{ends[-1][1]}", 40 + 32 * (number - 1) + 14
+    connections.append({"name": "back", "terminals": [last, "P0.p1"]})
+    round_it = [[40, bottom], [16, bottom], *([16, bottom - (bottom - 20) * k / 15] for k in range(1, 16)), [46, 20]]
+    lines.append({"name": "back", "piece": "front", "from": last, "to": "P0.p1", "via": round_it})
     return read(
         json.dumps(
             {
@@ -61,14 +69,14 @@ def chain(scale: int) -> Document:
 
 
 def measure() -> list[Measure]:
-    """Geometry and all rules at 42 lines of 20 points and 15 parts, and the exponent of growth to 8 × that."""
+    """Geometry and all rules at 43 lines of 20 points and 15 parts, and the exponent of growth to 8 × that."""
     sizes = (1, 2, 4, 8)
     documents = [chain(size) for size in sizes]
     geometry = 1000 * median_seconds(partial(_geometry, documents[0]))
     full = [1000 * median_seconds(partial(check, document)) for document in documents]
     exponent = max(math.log(later / full[0]) / math.log(size) for later, size in zip(full[1:], sizes[1:], strict=True))
     return [
-        Measure("check: geometry, 42 lines of 20 points", geometry, 10.0, "ms"),
+        Measure("check: geometry, 43 lines of 20 points", geometry, 10.0, "ms"),
         Measure("check: all rules, the same", full[0], 30.0, "ms"),
         Measure("check: growth to ×2, ×4, ×8, largest exponent", exponent, 1.5, ""),
     ]
