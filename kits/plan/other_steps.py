@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from kits.plan.stages import StageOutline
@@ -14,7 +14,7 @@ from projects.circuit.part_types import Cell, Controller, Led, Link, Load, Pad, 
 from projects.circuit.sewing import Habits
 from projects.circuit.text import Message, msg
 
-__all__ = ["OTHER_STEPS", "Scene", "look_step", "own_stage_step"]
+__all__ = ["OTHER_STEPS", "Scene", "cell_in_words", "cell_out", "look_step", "own_stage_step", "put_before_cell_out"]
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,7 @@ def look_step(scene: Scene, stage: StageOutline) -> Step:
     """The teacher's look, just before the needle, the cell, or the next stage."""
     words = {
         "mark": msg("Show your plan to your teacher. Wait for a yes before you sew."),
+        "light": msg("Show your work to your teacher. Wait for a yes before the battery goes in."),
         "test": msg("Show your work to your teacher. Wait for a yes before the battery goes in."),
     }.get(stage.kind or "", msg("Show your work to your teacher."))
     return Step(f"look:{stage.name}", "look", words, minutes=scene.seconds_of_look)
@@ -94,7 +95,7 @@ def _try(scene: Scene) -> Iterator[Step]:
         if words is not None:
             yield Step(f"try:{part.ref}", "try", words, minutes=scene.habits.try_part_minutes)
     for cell in scene.refs(Cell):
-        yield _cell_out(scene, f"try:cell-out:{cell}", cell)
+        yield cell_out(scene, f"try:cell-out:{cell}", cell)
 
 
 def _try_words(scene: Scene, ref: str) -> Message | None:
@@ -113,15 +114,26 @@ def _try_words(scene: Scene, ref: str) -> Message | None:
     return words.get(type(model))
 
 
-def _cell_out(scene: Scene, key: str, cell: str) -> Step:
+def cell_out(scene: Scene, key: str, cell: str) -> Step:
     words = msg("Take the battery out of {ref}. Put it in the battery tray.", ref=cell)
     return Step(key, "close", words, at=scene.spots(cell), minutes=scene.seconds_of_look)
+
+
+def cell_in_words(cell: str) -> Message:
+    return msg("Put the battery in {ref}, + to +. If it gets warm, take it out at once.", ref=cell)
+
+
+def put_before_cell_out(steps: Iterable[Step], more: Iterable[Step]) -> list[Step]:
+    """Steps of the test with some more that need the cell in, before it comes out again."""
+    given = list(steps)
+    at = next((at for at, step in enumerate(given) if step.key.startswith("test:cell-out:")), len(given))
+    return [*given[:at], *more, *given[at:]]
 
 
 def _test(scene: Scene) -> Iterator[Step]:
     minutes = scene.habits.test_part_minutes
     for cell in scene.refs(Cell):
-        words = msg("Put the battery in {ref}, + to +. If it gets warm, take it out at once.", ref=cell)
+        words = cell_in_words(cell)
         yield Step(f"test:cell-in:{cell}", "test", words, at=scene.spots(cell), minutes=minutes)
     words_of: list[tuple[tuple[type, ...], Callable[[str], Message]]] = [
         ((Switch,), lambda ref: msg("Work {ref}. Does the right thing go on and off?", ref=ref)),
@@ -133,7 +145,7 @@ def _test(scene: Scene) -> Iterator[Step]:
         for ref in scene.refs(*kinds):
             yield Step(f"test:{ref}", "test", words_for(ref), at=scene.spots(ref), minutes=minutes)
     for cell in scene.refs(Cell):
-        yield _cell_out(scene, f"test:cell-out:{cell}", cell)
+        yield cell_out(scene, f"test:cell-out:{cell}", cell)
 
 
 def _finish(scene: Scene) -> Iterator[Step]:

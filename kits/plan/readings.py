@@ -33,18 +33,15 @@ def readings_of_runs(sewn: SewnSoFar, runs: Sequence[ThreadRun], stage: str) -> 
     return [reading for reading in found if reading is not None]
 
 
-def readings_of_whole(sewn: SewnSoFar, stage: str) -> list[Reading]:
-    """From the cell's positive to its negative terminal before the cell goes in: it must not be shorted.
-
-    Readings in volts belong here too, one for each situation of the working circuit.
-    """
+def readings_of_whole(sewn: SewnSoFar, stage: str, key: str = "read:whole") -> list[Reading]:
+    """From the cell's positive to its negative terminal before the cell goes in: it must not be shorted."""
     found = []
     for ref, part_type in sewn.fabric.laid.types.items():
         sides = [part_type.with_role(role) for role in SIDES]
         if isinstance(part_type.model, Cell) and all(sides):
             positive, negative = (f"{ref}.{side[0]}" for side in sides)
             if positive in sewn.fabric.laid.spots:
-                found.append(_reading(sewn, f"read:whole:{ref}", positive, negative, stage))
+                found.append(_reading(sewn, f"{key}:{ref}", positive, negative, stage))
     return [reading for reading in found if reading is not None]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -63,15 +63,16 @@ class ThreadRun:
         return sum("." in node for node in self.nodes)
 
 
-def cut_into_runs(laid: LaidOut, order: Order, habits: Habits) -> list[ThreadRun]:
-    """Every line with both ends known, once, as runs in order of sewing.
+def cut_into_runs(laid: LaidOut, order: Order, habits: Habits, kept: Collection[str] = ()) -> list[ThreadRun]:
+    """Every line with both ends known, once, as runs in order of sewing; those `kept` are sewn already.
 
     Lines that are for no connection come last, under the connection "".
     """
     meant_for = line_connections(laid)
     runs: list[ThreadRun] = []
     for connection in (*order.all, ""):
-        courses = {course.name: course for course in laid.courses if meant_for[course.name] == connection}
+        left = (course for course in laid.courses if course.name not in kept)
+        courses = {course.name: course for course in left if meant_for[course.name] == connection}
         graph: nx.MultiGraph[str] = nx.MultiGraph()
         for course in courses.values():
             graph.add_edge(course.line.start, course.line.end, key=course.name)

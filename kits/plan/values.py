@@ -11,10 +11,10 @@ from projects.circuit.text import Message
 
 __all__ = ["Action", "Material", "Plan", "PlannedStage", "Reading", "Run", "StageKind", "Step"]
 
-StageKind = Literal["mark", "try", "sew", "test", "finish", "care"]
+StageKind = Literal["mark", "try", "sew", "light", "test", "finish", "care"]
 Action = Literal[
     "mark", "hoop", "try", "cut", "knot", "anchor", "sew", "pass", "cover", "turn", "tie", "trim", "read", "test",
-    "tack", "close", "seal", "care", "look",
+    "tack", "close", "seal", "care", "look", "unpick",
 ]  # fmt: skip
 
 
@@ -40,7 +40,10 @@ class Run:
 
 @dataclass(frozen=True)
 class Step:
-    """One instruction. `key` stays the same while the step means the same, so that progress can name it."""
+    """One instruction. `key` stays the same while the step means the same, so that progress can name it.
+
+    `optional`: good to do, and left out of the minutes.
+    """
 
     key: str
     action: Action
@@ -51,6 +54,7 @@ class Step:
     at: tuple[Spot, ...] = ()
     side: Side | None = None
     minutes: float = 0.0
+    optional: bool = False
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,8 @@ class Reading:
 
     `kind` ohms: `state` is "cell out"; volts: `state` is a situation's name. `max` None: at least `min`
     (open). `expected` None where only a bound is known. `stage` is the stage after which it is taken;
-    `key` is that of the step that takes it.
+    `key` is that of the step that takes it; `optional` as there. Of volts, `start` is for the red tip, and `min` to
+    `max` covers cells from new to used.
     """
 
     start: str
@@ -72,6 +77,7 @@ class Reading:
     stage: str
     text: Message
     key: str = ""
+    optional: bool = False
 
 
 @dataclass(frozen=True)

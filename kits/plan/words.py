@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+
 from projects.circuit.fabric import LaidOut, Spot
 from projects.circuit.layout import Side
+from projects.circuit.part_types import Switch
 from projects.circuit.text import Message, msg
 
-__all__ = ["place_words", "side_of", "spot_of"]
+__all__ = ["how_to_set", "place_words", "side_of", "spot_of"]
 
 
 def side_of(laid: LaidOut, ref: str) -> Side:
@@ -53,3 +56,35 @@ def _where(laid: LaidOut, node: str, other: str) -> Message | None:
     if abs(dy) >= abs(dx):
         return msg("upper") if dy < 0 else msg("lower")
     return msg("left") if dx < 0 else msg("right")
+
+
+def how_to_set(laid: LaidOut, choices: Mapping[str, str]) -> str | Message:
+    """What to do so that a circuit is in a situation, each sentence with a space after it; empty for nothing to do.
+
+    `choices` as in a situation's name: a position by switch, a level by sensor, `low` or `high` by output.
+    """
+    words: str | Message = ""
+    for sentence in _sentences(laid, choices):
+        words = msg("{before}{sentence} ", before=words, sentence=sentence)
+    return words
+
+
+def _sentences(laid: LaidOut, choices: Mapping[str, str]) -> Iterator[Message]:
+    boards: dict[str, str] = {}
+    for what, choice in choices.items():
+        ref, dot, _ = what.partition(".")
+        if dot:
+            boards[ref] = "high" if "high" in (choice, boards.get(ref)) else choice
+            continue
+        model = laid.types[ref].model
+        if not isinstance(model, Switch):
+            yield msg("Let {ref} be {level}.", ref=ref, level=choice)
+        elif model.momentary and choice != model.positions[0].name:
+            yield msg("Hold {ref} {position}.", ref=ref, position=choice)
+        else:
+            yield msg("Set {ref} to {position}.", ref=ref, position=choice)
+    for ref, level in boards.items():
+        if level == "high":
+            yield msg("Run the test of {ref}: turn its outputs on.", ref=ref)
+        else:
+            yield msg("Turn the outputs of {ref} off.", ref=ref)

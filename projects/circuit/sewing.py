@@ -35,6 +35,11 @@ class Habits:
     `later_run_minutes`. `longest_share`: a single line is cut at a bend only past this share of the working length.
     `open_ohms`: what counts as open; `controller_ohms`: the least a controller without its cell shows between two
     of its terminals. `waste_share`: thread lost in class (10 to 15 %, hand-sewing handbooks).
+    `meters` shared by `learners` at one time: waiting for one is counted; 0 meters: no readings are asked for.
+    `first_light`: the cell goes in for a moment, after a look, as soon as a loop is closed; off, since looks are two.
+    What sound parts differ by, for readings in volts: `cell_volts_spread` (share by which a new cell may be above
+    its nominal volts; a new LR03 of 1.5 V shows 1.60 V, maker's data), `light_volts_spread` (volts, from memory), `anchor_most_ohms`
+    (a sewn terminal has 0.5 to 5 ohm, from memory), `supply_amps_spread` (share, of what a controller draws).
     """
 
     anchor_mm: float = 30.0
@@ -64,6 +69,13 @@ class Habits:
     controller_ohms: float = 100.0
     waste_share: float = 0.12
     sure_share: float = 0.95
+    meters: int = 1
+    learners: int = 1
+    first_light: bool = False
+    cell_volts_spread: float = 0.1
+    light_volts_spread: float = 0.2
+    anchor_most_ohms: float = 5.0
+    supply_amps_spread: float = 0.5
 
 
 def take_up(fabric_mm: float, pitch_mm: float) -> float:

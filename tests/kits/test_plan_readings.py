@@ -17,7 +17,7 @@ ONE_OHM_A_METRE = {"ohms_per_metre": 1.0, "strands": 1, "take_up": 1.0, "contact
 
 
 def readings(plan_of: Document) -> dict[tuple[str, str], Reading]:
-    return {(one.start, one.end): one for one in make_plan(plan_of).readings}
+    return {(one.start, one.end): one for one in make_plan(plan_of).readings if one.kind == "ohms"}
 
 
 def sewn_so_far(whole: Document, *lines: str) -> SewnSoFar:

@@ -47,7 +47,7 @@ def test_the_plain_words_name_threads_steps_and_materials() -> None:
     assert "Thread 1: plus, B1.p2 → B1.p1 → @j1 → L1.plus; cut 87 cm\n" in out
     assert "\nSew the + side (16 min)\n[ ] Is the battery out?" in out
     assert "\n239 cm  conductive thread\n" in out
-    assert out.endswith("68 min in all\n")
+    assert out.endswith("69 min in all\n")
 
 
 def test_a_split_is_explained_in_both_forms(tmp_path: Path) -> None:

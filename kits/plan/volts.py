@@ -1,0 +1,167 @@
+"""Volts that a meter should show once the cell is in: at the cell under load, and at each part that is on."""
+
+from __future__ import annotations
+
+import math
+from collections import ChainMap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice, product
+
+from checks.direction import part_nodes
+from checks.facts import Facts
+from checks.operating_point import OperatingPoint
+from checks.situations import Situations, Solved
+from checks.wiring import Setting
+from kits.plan.spread import corners, varied
+from kits.plan.values import Reading
+from kits.plan.words import how_to_set, place_words
+from projects.circuit.fabric import LaidOut
+from projects.circuit.part_types import Cell, Controller, Led, Load, Sensor
+from projects.circuit.sewing import Habits
+from projects.circuit.text import msg
+
+__all__ = ["readings_in_volts"]
+
+MOST_SETTINGS = 64
+LEAST_VOLTS = 0.2
+"""Less than this across a part is not worth a reading."""
+STEP_VOLTS = 0.05
+"""Bounds are rounded outward to this: no finer figure means anything on thread."""
+RANGES = ((2.0, "2"), (20.0, "20"), (200.0, "200"))
+"""Ranges found on common hand meters, volts; the highest digit shown is 1,999 (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class _Target:
+    """A part to measure, the situation to measure it in, and all settings that look the same to a learner."""
+
+    ref: str
+    solved: Solved
+    settings: tuple[Setting, ...]
+
+
+def readings_in_volts(facts: Facts, habits: Habits, stage: str) -> list[Reading]:
+    """The cell where it gives most, then each light, load and controller where it gets most; new cell named.
+
+    None where the thread does not do what the circuit says, for then no figure would be that of sound work.
+    `expected` is for the situation named, `min` and `max` over everything that a learner cannot set or see: the
+    spread of thread, anchors and parts, a cell from new to used, levels of sensors, which other outputs are on.
+    """
+    laid = facts.laid_out
+    if facts.comparison.opens or facts.comparison.shorts or facts.dead_short is not None:
+        return []
+    targets = [target for ref in laid.types if (target := _target(facts, ref)) is not None]
+    settings = {setting.name: setting for target in targets for setting in target.settings}
+    ranges = _Ranges(facts, habits, list(settings.values()))
+    found = (_reading(facts, target, ranges, stage) for target in targets)
+    return sorted((one for one in found if one is not None), key=lambda one: one.optional)
+
+
+class _Ranges:
+    """Operating points of all settings at all corners, by name of the setting as it is with a new cell."""
+
+    def __init__(self, facts: Facts, habits: Habits, settings: Sequence[Setting]) -> None:
+        self.points: dict[str, list[OperatingPoint]] = {setting.name: [] for setting in settings}
+        if not settings:
+            return
+        names = [setting.name for setting in settings]
+        for corner in corners():
+            circuit = Situations(varied(facts.sewn, corner, habits))
+            with_cell = [Setting(setting.choices, corner.state) for setting in settings]
+            for name, point in zip(names, circuit.points(with_cell), strict=True):
+                self.points[name].append(point)
+
+    def across(self, target: _Target, laid: LaidOut) -> tuple[float, float] | None:
+        """The least and the most volts across a part; None where some corner has no solution."""
+        points = [target.solved.point, *(point for one in target.settings for point in self.points[one.name])]
+        if not all(point.converged for point in points):
+            return None
+        volts = [_across(laid, point, target.ref) for point in points]
+        return min(volts), max(volts)
+
+
+def _across(laid: LaidOut, point: OperatingPoint, ref: str) -> float:
+    plus, minus = part_nodes(laid, ref)
+    return point.volts[plus] - point.volts[minus]
+
+
+def _target(facts: Facts, ref: str) -> _Target | None:
+    """Where to measure a part; None for one that is never on, or that volts tell nothing about."""
+    laid = facts.laid_out
+    part_type = laid.types[ref]
+    if not isinstance(part_type.model, Cell | Led | Load | Controller) or len(part_type.groups()) < 2:
+        return None
+    if not all(node in laid.spots for node in part_nodes(laid, ref)):
+        return None
+    fresh = [one for one in facts.situations.solved if one.setting.cell == "fresh" and one.point.converged]
+    # The last of equals, for there everything is on.
+    best = max(reversed(fresh), key=lambda one: round(_strength(laid, one.point, ref), 9), default=None)
+    if best is None or not _is_on(laid, best.point, ref) or _across(laid, best.point, ref) < LEAST_VOLTS:
+        return None
+    alike = list(islice(_alike(laid, best.setting), MOST_SETTINGS))
+    points = facts.situations.points(alike)
+    on = [setting for setting, point in zip(alike, points, strict=True) if _is_on(laid, point, ref)]
+    return _Target(ref, best, tuple({one.name: one for one in (best.setting, *on)}.values()))
+
+
+def _strength(laid: LaidOut, point: OperatingPoint, ref: str) -> float:
+    return _across(laid, point, ref) if isinstance(laid.types[ref].model, Controller) else point.amps[ref]
+
+
+def _is_on(laid: LaidOut, point: OperatingPoint, ref: str) -> bool:
+    """Whether the part does something there; a cell always does."""
+    model = laid.types[ref].model
+    if isinstance(model, Led):
+        return point.amps[ref] >= laid.project.settings.dark_amps
+    if isinstance(model, Load | Controller):
+        return _across(laid, point, ref) >= model.min_volts / 2
+    return True
+
+
+def _alike(laid: LaidOut, setting: Setting) -> Iterator[Setting]:
+    """Settings with the same switches: each level of each sensor, outputs as they are, all high, low, one high."""
+    sensors = {ref: laid.types[ref].model for ref in setting.choices if "." not in ref}
+    levels = [
+        [{ref: level.name} for level in model.levels] for ref, model in sensors.items() if isinstance(model, Sensor)
+    ]
+    outputs = [what for what in setting.choices if "." in what]
+    driven: list[dict[str, str]] = [{}]
+    if outputs:
+        low = dict.fromkeys(outputs, "low")
+        driven += [dict.fromkeys(outputs, "high"), low, *({**low, one: "high"} for one in outputs)]
+    for chosen in product(driven, *levels):
+        yield Setting(dict(ChainMap(*reversed(chosen), dict(setting.choices))), "fresh")
+
+
+def _reading(facts: Facts, target: _Target, ranges: _Ranges, stage: str) -> Reading | None:
+    laid, ref = facts.laid_out, target.ref
+    found = ranges.across(target, laid)
+    if found is None:
+        return None
+    low = max(0.0, round(math.floor(found[0] / STEP_VOLTS) * STEP_VOLTS, 2))
+    high = round(math.ceil(found[1] / STEP_VOLTS) * STEP_VOLTS, 2)
+    start, end = part_nodes(laid, ref)
+    text = msg(
+        "{how}Set the meter to {range} V. Touch {start} with the red tip, {end} with the black tip. "
+        "It should show {low} to {high} V.",
+        how=how_to_set(laid, target.solved.setting.choices),
+        range=next((name for top, name in RANGES if high < top), RANGES[-1][1]),
+        start=place_words(laid, start),
+        end=place_words(laid, end),
+        low=f"{low:.2f}",
+        high=f"{high:.2f}",
+    )
+    return Reading(
+        start=start,
+        end=end,
+        kind="volts",
+        state=target.solved.setting.name,
+        expected=_across(laid, target.solved.point, ref),
+        min=low,
+        max=high,
+        stage=stage,
+        text=text,
+        key=f"read:volts:{ref}",
+        optional=not isinstance(laid.types[ref].model, Cell),
+    )
