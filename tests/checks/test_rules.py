@@ -85,3 +85,13 @@ def test_a_strong_pack_burns() -> None:
     assert f"{amps:.2f} A" in str(found.text)
     assert f"{amps * amps * ohms:.1f} W" in str(found.text)
     assert "burn" in str(found.text)
+
+
+def test_a_short_lists_every_place_to_mend() -> None:
+    case = CASES["special: + crosses − three times: one short, three places"]
+    (short,) = [finding for finding in check(document(case)).findings if finding.rule == "short"]
+    assert [(round(spot.x), round(spot.y)) for spot in short.at] == [(95, 101), (115, 100), (135, 100)]
+
+
+def test_there_are_enough_cases() -> None:
+    assert len(CASES) >= 150
