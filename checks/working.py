@@ -14,9 +14,9 @@ import networkx as nx
 
 from checks.direction import part_nodes
 from checks.netlist import Resistor
-from checks.operating_point import OperatingPoint, solve
+from checks.operating_point import OperatingPoint
 from checks.situations import Situations, Solved
-from checks.wiring import CellState, Setting, Wiring
+from checks.wiring import CellState, Setting
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Model
 
@@ -118,10 +118,10 @@ class Working:
         if len(outputs) < 2 and self.situations.all_of_them:
             return ()
         known = {setting.name for setting in self.situations.settings}
-        fresh = (Setting(dict(zip(choices, chosen, strict=True)), "fresh") for chosen in _some(choices.values()))
-        wiring = Wiring(self.situations.sewn)
-        points = ((setting, solve(wiring.netlist(setting))) for setting in fresh if setting.name not in known)
-        return tuple((setting, point) for setting, point in points if point.converged)
+        every = (Setting(dict(zip(choices, chosen, strict=True)), "fresh") for chosen in _some(choices.values()))
+        new = list({setting.name: setting for setting in every if setting.name not in known}.values())
+        points = self.situations.points(new)
+        return tuple((setting, point) for setting, point in zip(new, points, strict=True) if point.converged)
 
     def _choices(self) -> dict[str, tuple[str, ...]]:
         """What can be set, and to what, in the order of the situations."""

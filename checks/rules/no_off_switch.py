@@ -16,9 +16,8 @@ from collections.abc import Iterator
 from checks.facts import Facts
 from checks.figures import milliamps
 from checks.findings import Finding, Level
-from checks.operating_point import solve
 from checks.situations import LEAST_AMPS
-from checks.wiring import Setting, Wiring
+from checks.wiring import Setting
 from checks.working import Most
 from projects.circuit.part_types import Cell, Switch
 from projects.circuit.text import msg
@@ -51,6 +50,6 @@ def _at_rest(facts: Facts, cell: str) -> Iterator[Most]:
         # The report was cut to single changes, so all switches at their first position may not be among them.
         off = {ref: switch.positions[0].name for ref, switch in facts.working.parts(Switch)}
         setting = Setting({**facts.situations.settings[0].choices, **off}, "fresh")
-        point = solve(Wiring(facts.sewn).netlist(setting))
+        (point,) = facts.situations.points([setting])
         if point.converged:
             yield Most(point.amps[cell], setting.name)
