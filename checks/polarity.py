@@ -6,6 +6,8 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import networkx as nx
+
 from checks.compare import Comparison, Intent
 from checks.direction import State, flow, part_nodes, thread_bridges
 from checks.sewn import SewnGraph
@@ -61,13 +63,54 @@ def find_reversal(sewn: SewnGraph, intent: Intent, comparison: Comparison) -> Re
         after = _issues(sewn, intent, swapped)
         if after < before and (best is None or after.count < best[0]):
             best = (after.count, swapped)
+    swapped_lines = _swapped(sewn, intent, suspects)
+    as_meant = frozenset(_backwards(_as_meant(sewn))) if len(swapped_lines) < len(suspects) else frozenset()
+    genuine = [ref for ref in suspects if ref in swapped_lines or ref in as_meant]
     if best is None:
-        return Reversal(suspects)
+        return Reversal(tuple(genuine), in_circuit=as_meant.intersection(genuine))
     cause = best[1]
     after = _issues(sewn, intent, cause)
     left = _backwards(sewn, cause) if set(suspects) - cause else ()
+    left = tuple(ref for ref in left if ref in genuine)
     parts = tuple(part.ref for part in sewn.laid_out.project.parts if part.ref in cause or part.ref in left)
     return Reversal(parts, before.opens - after.opens, before.shorts - after.shorts)
+
+
+def _swapped(sewn: SewnGraph, intent: Intent, suspects: Sequence[str]) -> set[str]:
+    """The suspects of which a drawn line leads from one side to what the other side should be joined to.
+
+    Opens and shorts elsewhere let a little current run backwards through parts that sit the right way round. So what
+    only touches does not count here, nor do the terminals of other lights, which may be swapped themselves.
+    """
+    laid_out = sewn.laid_out
+    graph: nx.Graph[str] = nx.Graph()
+    graph.add_edges_from(intent.drawn.edges())
+    for group in laid_out.groups():
+        nx.add_path(graph, (end for end in group if end in laid_out.spots))
+    lights = {ref for ref, part_type in laid_out.types.items() if isinstance(part_type.model, Led | Load)}
+    nets: dict[str, set[str]] = {}
+    for nodes in nx.connected_components(graph):
+        joined = {intent.net_of[end] for end in nodes if end in intent.net_of and end.partition(".")[0] not in lights}
+        nets.update(dict.fromkeys(nodes, joined))
+    found: set[str] = set()
+    for ref in suspects:
+        ends = part_nodes(laid_out, ref)
+        for end, other in (ends, ends[::-1]):
+            met = nets.get(end, set())
+            if intent.net_of.get(other) in met and intent.net_of.get(end) not in met:
+                found.add(ref)
+    return found
+
+
+def _as_meant(sewn: SewnGraph) -> SewnGraph:
+    """The graph that the circuit wants: each connection's terminals joined, and no thread."""
+    graph: nx.MultiGraph[str] = nx.MultiGraph()
+    graph.add_nodes_from(sewn.laid_out.spots)
+    wanted = [*(connection.terminals for connection in sewn.laid_out.project.connections), *sewn.laid_out.groups()]
+    for ends in wanted:
+        for first, second in itertools.pairwise(end for end in ends if end in sewn.laid_out.spots):
+            graph.add_edge(first, second, kind="joined", part="")
+    return SewnGraph(sewn.laid_out, graph, (), {})
 
 
 def _candidates(sewn: SewnGraph, suspects: tuple[str, ...]) -> Iterator[frozenset[str]]:

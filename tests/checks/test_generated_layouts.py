@@ -70,6 +70,8 @@ def test_no_fault_is_missed(rule: str, block: int) -> None:
         fault = inject(sound(seed), random.Random(seed))
         report = check(fault.draft.document())
         problem = "crashed" if report.crashed else _JUDGES[rule](fault, truth(fault.draft), report)
+        if rule != "reversed" and any(finding.rule == "reversed" for finding in report.findings):
+            problem = problem or "said to be the wrong way round"
         if problem:
             wrong.append((seed, fault.draft.scheme, fault.kind, problem))
     assert wrong == []
@@ -145,6 +147,8 @@ def test_what_only_just_touches_and_what_only_just_does_not(block: int) -> None:
             wrong.append((seed, draft.scheme, "said to be open or short", _opens(report), _shorts(report)))
         if bool(_shorts(report)) != bool(true.shorts):
             wrong.append((seed, draft.scheme, "short", _shorts(report), true.shorts))
+        if any(finding.rule == "reversed" for finding in report.findings):
+            wrong.append((seed, draft.scheme, "reversed"))
         if _unders(report) != true.under:
             wrong.append((seed, draft.scheme, "under-part", _unders(report), true.under))
     assert wrong == []
