@@ -17,8 +17,9 @@ from functools import cached_property
 
 import networkx as nx
 
+from checks.passages import Passage, passages
 from checks.segments import Disc
-from checks.touching import MOST_CONTACTS, Closeness, Hub, Passage, Stretch, TooTangledError, passages
+from checks.touching import MOST_CONTACTS, Closeness, Hub, Stretch, TooTangledError
 from projects.circuit.fabric import Course, LaidOut, Spot
 
 __all__ = ["CloseLines", "Contact", "SewnGraph", "sew"]

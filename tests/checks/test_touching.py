@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from scipy.ndimage import label
 
 from checks.beneath import length_in_circle, length_in_polygon
+from checks.passages import passages
 from checks.segments import Disc, segments_of
-from checks.touching import Closeness, Hub, Stretch, passages
+from checks.touching import Closeness, Hub, Stretch
 
 CONTACT = 2.0
 
