@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import shapely
 
+from kits.plan.meter import meter_range
 from kits.plan.network import Measured, SewnSoFar
 from kits.plan.runs import ThreadRun
 from kits.plan.values import Reading
@@ -18,8 +19,6 @@ from projects.circuit.text import Message, msg
 __all__ = ["CELL_OUT", "readings_of_runs", "readings_of_whole"]
 
 CELL_OUT = "cell out"
-RANGES = ((200.0, "200"), (2_000.0, "2 k"), (20_000.0, "20 k"), (200_000.0, "200 k"), (2_000_000.0, "2 M"))
-"""Ranges found on common hand meters, ohms (common practice, no published source)."""
 
 SIDES: tuple[Role, Role] = ("positive", "negative")
 
@@ -144,7 +143,7 @@ def _words(sewn: SewnSoFar, start: str, end: str, measured: Measured) -> Message
     return msg(
         "Set the meter to {range} ohm. Touch the tips: note what it shows, and take that off. "
         "Touch {start} and {end}. It should show {low} to {high} ohm.",
-        range=next((name for top, name in RANGES if high < top), RANGES[-1][1]),
+        range=meter_range("ohms", high)[1],
         low=_figure(measured.low),
         high=_figure(high),
         **places,

@@ -13,6 +13,7 @@ from checks.facts import Facts
 from checks.operating_point import OperatingPoint
 from checks.situations import Situations, Solved
 from checks.wiring import Setting
+from kits.plan.meter import meter_range
 from kits.plan.spread import corners, varied
 from kits.plan.values import Reading
 from kits.plan.words import how_to_set, place_words
@@ -28,8 +29,6 @@ LEAST_VOLTS = 0.2
 """Less than this across a part is not worth a reading."""
 STEP_VOLTS = 0.05
 """Bounds are rounded outward to this: no finer figure means anything on thread."""
-RANGES = ((2.0, "2"), (20.0, "20"), (200.0, "200"))
-"""Ranges found on common hand meters, volts; the highest digit shown is 1,999 (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +145,7 @@ def _reading(facts: Facts, target: _Target, ranges: _Ranges, stage: str) -> Read
         "{how}Set the meter to {range} V. Touch {start} with the red tip, {end} with the black tip. "
         "It should show {low} to {high} V.",
         how=how_to_set(laid, target.solved.setting.choices),
-        range=next((name for top, name in RANGES if high < top), RANGES[-1][1]),
+        range=meter_range("volts", high)[1],
         start=place_words(laid, start),
         end=place_words(laid, end),
         low=f"{low:.2f}",
