@@ -13,7 +13,10 @@ from django.contrib.admin.sites import site as admin_site
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from kits.models import Kit, Submission, Workshop
+from kits.models import Kit, StockItem, Submission, Workshop
+from kits.services.stock_counts import new_item
+from kits.supplies.kit_items import part_item
+from projects.circuit.catalogue import catalogue
 from projects.models import Project
 from tests.kits.factories import handed_in, learner_client, make_user, make_workshop, teacher_client
 
@@ -74,6 +77,29 @@ TABLE: dict[str, tuple[str, str]] = {
     "kits:project-materials": (OWNER_200, EVERYONE_405),
     "checks:guide": (EVERYONE_200, EVERYONE_405),
     "checks:guide-page": (EVERYONE_200, EVERYONE_405),
+    "kits:packing": (OWNER_200, EVERYONE_405),
+    "kits:reserve": (EVERYONE_405, OWNER_302),
+    "kits:set-out": (EVERYONE_405, OWNER_302),
+    "kits:kit-packing": (EVERYONE_405, OWNER_302),
+    "kits:leftovers": (OWNER_200, OWNER_302),
+    "kits:spare": (OWNER_200, OWNER_400),
+    "kits:workshop-shopping": (OWNER_200, EVERYONE_405),
+    "kits:workshop-shopping-came": (EVERYONE_405, OWNER_302),
+    "kits:workshop-shopping-csv": (OWNER_200, EVERYONE_405),
+    "kits:workshop-shopping-list": (OWNER_200, EVERYONE_405),
+    # Every teacher has a cupboard of their own.
+    "kits:shopping": (TEACHERS_200, EVERYONE_405),
+    "kits:shopping-came": (EVERYONE_405, "302 404 404 302 302 302"),
+    "kits:shopping-csv": (TEACHERS_200, EVERYONE_405),
+    "kits:shopping-list": (TEACHERS_200, EVERYONE_405),
+    "kits:stock": (TEACHERS_200, EVERYONE_405),
+    "kits:stock-new": (TEACHERS_200, "302 404 404 400 400 400"),
+    "kits:stock-item": (OWNER_200, EVERYONE_405),
+    "kits:stock-deliver": (EVERYONE_405, OWNER_400),
+    "kits:stock-correct": (EVERYONE_405, OWNER_400),
+    "kits:stock-lose": (EVERYONE_405, OWNER_400),
+    "kits:stock-offer": (EVERYONE_405, OWNER_400),
+    "kits:stock-drop-offer": (EVERYONE_405, OWNER_302),
     "projects:list": ("302 302 302 200 200 200", EVERYONE_405),
     "projects:import": ("302 302 302 200 200 200", "302 302 302 400 400 400"),
     "projects:page": ("302 302 302 404 404 200", EVERYONE_405),
@@ -95,6 +121,7 @@ class World:
     kit: Kit
     submission: Submission
     project: Project
+    item: StockItem
     clients: dict[str, Client]
 
     def address(self, name: str) -> str:
@@ -103,6 +130,7 @@ class World:
             "kit_id": self.kit.pk,
             "submission_id": self.submission.pk,
             "project_id": self.project.pk,
+            "item_id": self.item.pk,
             "number": 1,
             "code": self.kit.code,
             "rule": "short",
@@ -127,7 +155,8 @@ def world() -> World:
         "other teacher": teacher_client(other),
         "teacher": teacher_client(teacher),
     }
-    return World(workshop, Kit.objects.get(pk=kit.pk), submission, kit.revision.project, clients)
+    item = new_item(teacher, part_item(catalogue()["light-white"]))
+    return World(workshop, Kit.objects.get(pk=kit.pk), submission, kit.revision.project, item, clients)
 
 
 def walk(patterns: list[URLPattern | URLResolver], namespace: str = "") -> Iterator[tuple[str, set[str]]]:
