@@ -88,15 +88,16 @@ def _swapped(sewn: SewnGraph, intent: Intent, suspects: Sequence[str]) -> set[st
     for group in laid_out.groups():
         nx.add_path(graph, (end for end in group if end in laid_out.spots))
     lights = {ref for ref, part_type in laid_out.types.items() if isinstance(part_type.model, Led | Load)}
-    nets: dict[str, set[str]] = {}
+    joined: dict[str, frozenset[str]] = {}
     for nodes in nx.connected_components(graph):
-        joined = {intent.net_of[end] for end in nodes if end in intent.net_of and end.partition(".")[0] not in lights}
-        nets.update(dict.fromkeys(nodes, joined))
+        no_lights = frozenset(end for end in nodes if end.partition(".")[0] not in lights)
+        joined.update((node, no_lights) for node in nodes)
     found: set[str] = set()
     for ref in suspects:
         ends = part_nodes(laid_out, ref)
         for end, other in (ends, ends[::-1]):
-            met = nets.get(end, set())
+            strangers = (node for node in joined.get(end, ()) if node.partition(".")[0] != ref)
+            met = {intent.net_of[node] for node in strangers if node in intent.net_of}
             if intent.net_of.get(other) in met and intent.net_of.get(end) not in met:
                 found.add(ref)
     return found
