@@ -120,10 +120,12 @@ class Diagram:
 
     @cached_property
     def _through_resistors(self) -> nx.Graph[str]:
-        """Nets, and resistors between them; not on over the rails, for those nothing changes."""
+        """Nets, and resistors between them; not on to the supply, for nothing there is for a pin to feel."""
         graph: nx.Graph[str] = nx.Graph()
         graph.add_nodes_from(self.net_of[terminal] for terminal in self.laid_out.terminals())
-        rails = {self.net_of[node] for node in self.cell or ()}
+        boards = [part.ref for part in self.laid_out.project.parts if self._is_board(part.ref)]
+        supply = [node for ref in boards for node in part_nodes(self.laid_out, ref)]
+        rails = {self.net_of[node] for node in (*(self.cell or ()), *supply)}
         for part in self.laid_out.project.parts:
             if isinstance(self.laid_out.types[part.ref].model, Resistor):
                 ends = [self.net_of[node] for node in part_nodes(self.laid_out, part.ref)]
@@ -131,10 +133,13 @@ class Diagram:
                     graph.add_edge(*ends)
         return graph
 
+    def _is_board(self, ref: str) -> bool:
+        return isinstance(self.laid_out.types[ref].model, Controller)
+
     def supply_used(self, ref: str) -> bool:
         """Whether both supply sides of a controller lead on."""
         part_type = self.laid_out.types[ref]
-        if not isinstance(part_type.model, Controller):
+        if not self._is_board(ref):
             return True
         groups = part_type.groups()
         supply = [

@@ -56,7 +56,9 @@ def _findings(facts: Facts, facing: _Facing) -> Iterator[Finding]:
     owners = [facts.intent.owner(course.name) for course in (*own, *other)]
 
     def wanted(a: int, b: int) -> bool:
-        return a < len(own) <= b and (not owners[a] or owners[a] != owners[b])
+        if not a < len(own) <= b or own[a].name == other[b - len(own)].name:
+            return False
+        return not owners[a] or owners[a] != owners[b]
 
     turned = [tuple(facing.on_first(point) for point in course.points) for course in other]
     closeness = Closeness([*(course.points for course in own), *turned], _covers(facts, facing), facts.project.spacing)
