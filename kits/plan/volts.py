@@ -41,7 +41,7 @@ class _Target:
 
 
 def readings_in_volts(facts: Facts, habits: Habits, stage: str) -> list[Reading]:
-    """The cell where it gives most, then each light, load and controller where it gets most; new cell named.
+    """The cell and the controller where the cell gives most, each light and load where it gets most; the cell new.
 
     None where the thread does not do what the circuit says, for then no figure would be that of sound work.
     `expected` is for the situation named, `min` and `max` over everything that a learner cannot set or see: the
@@ -94,18 +94,22 @@ def _target(facts: Facts, ref: str) -> _Target | None:
     if not all(node in laid.spots for node in part_nodes(laid, ref)):
         return None
     fresh = [one for one in facts.situations.solved if one.setting.cell == "fresh" and one.point.converged]
+    on = [one for one in fresh if _is_on(laid, one.point, ref) and _across(laid, one.point, ref) >= LEAST_VOLTS]
     # The last of equals, for there everything is on.
-    best = max(reversed(fresh), key=lambda one: round(_strength(laid, one.point, ref), 9), default=None)
-    if best is None or not _is_on(laid, best.point, ref) or _across(laid, best.point, ref) < LEAST_VOLTS:
+    best = max(reversed(on), key=lambda one: round(_strength(laid, one.point, ref), 9), default=None)
+    if best is None:
         return None
     alike = list(islice(_alike(laid, best.setting), MOST_SETTINGS))
     points = facts.situations.points(alike)
-    on = [setting for setting, point in zip(alike, points, strict=True) if _is_on(laid, point, ref)]
-    return _Target(ref, best, tuple({one.name: one for one in (best.setting, *on)}.values()))
+    also_on = [setting for setting, point in zip(alike, points, strict=True) if _is_on(laid, point, ref)]
+    return _Target(ref, best, tuple({one.name: one for one in (best.setting, *also_on)}.values()))
 
 
 def _strength(laid: LaidOut, point: OperatingPoint, ref: str) -> float:
-    return _across(laid, point, ref) if isinstance(laid.types[ref].model, Controller) else point.amps[ref]
+    """Amps: a light's or load's own; of a controller, as of a cell, all that the cell gives."""
+    if isinstance(laid.types[ref].model, Controller):
+        return math.fsum(point.amps[one] for one, of in laid.types.items() if isinstance(of.model, Cell))
+    return point.amps[ref]
 
 
 def _is_on(laid: LaidOut, point: OperatingPoint, ref: str) -> bool:
