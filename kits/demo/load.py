@@ -12,8 +12,9 @@ from django.utils import timezone
 
 from kits.demo.club import HELPER, KITS, LEFT_HANDED, MINUTES, PLACE, TEACHER, TITLE, Account
 from kits.demo.examples import examples
+from kits.demo.stock import fill_cupboard, reserve_for_session
 from kits.demo.story import STORY, Moment, Staff
-from kits.models import Event, Kit, Submission, Workshop
+from kits.models import Event, Kit, StockMovement, Submission, Workshop
 from kits.services.access import Person
 from kits.services.create_workshop import add_kits, create_workshop
 from kits.services.publish import publish
@@ -42,6 +43,7 @@ def load() -> Workshop:
         revisions = {name: publish(import_project(teacher, document)) for name, document in examples().items()}
         workshop = _workshop(teacher, revisions)
         workshop.helpers.add(helper)
+        _stock(workshop)
         _tell(workshop, Staff(Person(user=teacher), Person(user=helper)))
     return workshop
 
@@ -90,6 +92,14 @@ def _workshop(teacher: User, revisions: dict[str, Revision]) -> Workshop:
     return workshop
 
 
+def _stock(workshop: Workshop) -> None:
+    """The cupboard is filled a week before the session, and what there is set aside on the eve of it."""
+    for days, act in ((7, fill_cupboard), (1, reserve_for_session)):
+        before = _last(StockMovement)
+        act(workshop)
+        QuerySet(StockMovement).filter(pk__gt=before).update(at=timezone.now() - timedelta(days=days))
+
+
 def _tell(workshop: Workshop, staff: Staff) -> None:
     """Let the story happen, in the order of time."""
     now = timezone.now()
@@ -99,14 +109,15 @@ def _tell(workshop: Workshop, staff: Staff) -> None:
 
 
 def _happen(moment: Moment, kit: Kit, staff: Staff, at: datetime) -> None:
-    before = [_last(Event), _last(Submission)]
+    before = [_last(Event), _last(Submission), _last(StockMovement)]
     moment.act(kit, staff)
     # Services know no time but now, and what they log is never changed. Only here, before anyone has seen it,
     # is it set back, past the managers that refuse to.
     QuerySet(Event).filter(kit=kit, pk__gt=before[0]).update(at=at)
     QuerySet(Submission).filter(kit=kit, pk__gt=before[1]).update(handed_in_at=at)
+    QuerySet(StockMovement).filter(kit=kit, pk__gt=before[2]).update(at=at)
 
 
-def _last(model: type[Event] | type[Submission]) -> int:
+def _last(model: type[Event] | type[Submission] | type[StockMovement]) -> int:
     last: int | None = model.objects.aggregate(last=Max("pk"))["last"]
     return last or 0

@@ -14,10 +14,13 @@ from kits.models import Kit
 from kits.services.access import Person
 from kits.services.calls_for_help import ask_for_help
 from kits.services.decide import accept, send_back
+from kits.services.give_spare import give_spare
 from kits.services.hand_in import hand_in
 from kits.services.layouts import save_layout
+from kits.services.packing import hand_out, items_of, pack
 from kits.services.stage_ticks import sign_off_stage, tick_stage
 from kits.services.states import state_of_kit
+from kits.supplies.items import MILLI
 
 __all__ = ["PLANS", "STORY", "Act", "Moment", "Staff"]
 
@@ -56,6 +59,22 @@ PLANS: dict[int, Change] = {
     12: mistakes.moved("Z1", right=-4, down=-4),
 }
 """How each kit's layout differs from the example, by the kit's number. Kit 7 has nothing placed yet."""
+
+
+def is_packed(kit: Kit, staff: Staff) -> None:
+    """The teacher packs the kit's bag, as far as the cupboard has it."""
+    pack(kit, staff.teacher)
+
+
+def is_handed_out(kit: Kit, staff: Staff) -> None:
+    """The learner gets the bag."""
+    hand_out(kit, staff.teacher)
+
+
+def gets_a_spare(kit: Kit, staff: Staff) -> None:
+    """The teacher gives the kit one more light."""
+    light = next(one.item for one in items_of(kit) if one.item.code == "light-red")
+    give_spare(kit, staff.teacher, light, 1 * MILLI, "The rim of one came off.")
 
 
 def draws(kit: Kit, staff: Staff) -> None:
@@ -113,7 +132,13 @@ def _goes_on_at(kit: int, *minutes_ago: int) -> list[Moment]:
     return [Moment(minutes, kit, goes_on) for minutes in minutes_ago]
 
 
+PACKED = (1, 2, 3, 4, 5, 6, 7, 9, 10, 11, 12)
+"""Kits whose bag was packed before the session, from the cupboard as it was then; kit 8 is still to pack."""
+
 STORY = (
+    *(moment for kit in PACKED for moment in _at(kit, (88, is_packed))),
+    *(moment for kit in PACKED if kit != 7 for moment in _at(kit, (86, is_handed_out))),  # kit 7 was not fetched
+    *_at(1, (45, gets_a_spare)),
     *_at(1, (78, draws), (70, hands_in), (66, is_accepted)),
     *_goes_on_at(1, 57, 54, 43, 22),
     *_at(2, (74, draws)),
