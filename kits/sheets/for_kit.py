@@ -1,92 +1,192 @@
-"""The sheets of a kit that is in the database: its own layout, or the example while it has none."""
+"""The sheets of a kit that is in the database: what is sewn, its own layout, or the example while it has none."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import json
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
 
 from checks.engine import check
 from checks.findings import Report
-from kits.models import Kit, Workshop
+from kits.models import Kit, SchoolNotes
 from kits.plan.make import make_plan
 from kits.plan.values import Plan
-from kits.services.reports import judge_kit
-from kits.sheets.content import Heading, MaterialsList, StepSheet, Units, materials_list, step_sheet
-from kits.supplies.class_needs import KitNeeds, class_needs
+from kits.services.kit_needs import has_own_layout, kit_needs
+from kits.services.layouts import document_to_sew
+from kits.services.reports import Judged
+from kits.sheets.content import (
+    Card,
+    Heading,
+    SchoolWords,
+    Sheet,
+    Units,
+    card,
+    materials_list,
+    parent_page,
+    placement_template,
+    planning_sheet,
+    safety_cards,
+    step_sheet,
+)
+from kits.sheets.content.values import NO_WORDS
+from kits.supplies.class_needs import class_needs
 from projects.circuit.document import Document
 from projects.said import say
+from projects.stored import document_from, document_json
 
-__all__ = ["materials_list_for", "step_sheet_for"]
+__all__ = ["KIT_SHEETS", "KitOnPaper", "KitSheet", "Wishes", "card_of", "words_of"]
 
 
 @dataclass(frozen=True)
-class _Printed:
-    """What is printed for a kit; `example`: the project's example, since the kit has no layout yet."""
+class Wishes:
+    """How sheets are wanted: their units, the school's words, and whether a materials list is for the class too."""
 
-    document: Document
-    example: bool
+    units: Units = "cm"
+    school: SchoolWords = NO_WORDS
+    with_class: bool = False
 
 
-def step_sheet_for(kit: Kit, units: Units = "cm") -> StepSheet:
-    """The step sheet of the kit's layout as it is saved now; findings that were let pass do not stop it."""
-    printed = _printed(kit)
+@dataclass(frozen=True)
+class KitOnPaper:
+    """A kit with all that its sheets need, each worked out once."""
+
+    kit: Kit
+
+    @cached_property
+    def example(self) -> bool:
+        """Whether the project's example is printed, since the kit has no layout yet."""
+        return not has_own_layout(self.kit)
+
+    @cached_property
+    def document(self) -> Document:
+        return self.kit.revision.read() if self.example else document_to_sew(self.kit)
+
+    @cached_property
+    def heading(self) -> Heading:
+        return Heading(
+            project=self.kit.revision.project.title,
+            kit=str(self.kit.number),
+            revision=str(self.kit.revision.number),
+            learners=tuple(one.display_name for one in self.kit.learners.all() if one.display_name),
+            workshop=self.kit.workshop.title,
+        )
+
+    @cached_property
+    def _worked_out(self) -> tuple[Plan, Report]:
+        return _planned_and_checked(json.dumps(document_json(self.document), sort_keys=True))
+
+    @property
+    def plan(self) -> Plan:
+        return self._worked_out[0]
+
+    @cached_property
+    def report(self) -> Report:
+        """The report without what a teacher let pass."""
+        found = self._worked_out[1]
+        if self.example:
+            return found
+        judged = Judged(self.document, found, dict(self.kit.let_passes.values_list("finding", "reason")))
+        return replace(found, findings=tuple(one for one in found.findings if not judged.is_passed(one)))
+
+    @property
+    def left_handed(self) -> bool:
+        return any(learner.left_handed for learner in self.kit.learners.all())
+
+
+@lru_cache(maxsize=64)
+def _planned_and_checked(text: str) -> tuple[Plan, Report]:
+    """Kits that hold the same, such as the example, are planned and checked once."""
+    document = document_from(json.loads(text))
+    return make_plan(document), check(document)
+
+
+@dataclass(frozen=True)
+class KitSheet:
+    """A sheet that can be printed for a kit: what it is called, and how it is made."""
+
+    title: Promise | str
+    make: Callable[[KitOnPaper, Wishes], Sheet]
+
+
+def _step_sheet(on: KitOnPaper, wishes: Wishes) -> Sheet:
     return step_sheet(
-        printed.document,
-        make_plan(printed.document),
-        check(printed.document) if printed.example else _standing(kit),
-        heading=_heading(kit),
-        units=units,
-        example=printed.example,
-        left_handed=any(learner.left_handed for learner in kit.learners.all()),
+        on.document,
+        on.plan,
+        on.report,
+        heading=on.heading,
+        units=wishes.units,
+        example=on.example,
+        left_handed=on.left_handed,
+        school=wishes.school,
         say=say,
     )
 
 
-def materials_list_for(kit: Kit, units: Units = "cm", *, with_class: bool = False) -> MaterialsList:
-    """The materials list of the kit; with `with_class`, also what all kits of its workshop take together."""
-    document = _printed(kit).document
-    needs = list(_needs(kit.workshop)) if with_class else []
+def _materials(on: KitOnPaper, wishes: Wishes) -> Sheet:
+    needs = []
+    if wishes.with_class:
+        kits = on.kit.workshop.kits.select_related("revision").prefetch_related("learners")
+        needs = list(kit_needs(kits).values())
     return materials_list(
-        document,
-        make_plan(document),
-        heading=_heading(kit),
-        units=units,
-        kits=len(needs),
-        needs=class_needs(needs),
+        on.document, on.plan, heading=on.heading, units=wishes.units, kits=len(needs), needs=class_needs(needs)
     )
 
 
-def _heading(kit: Kit) -> Heading:
-    return Heading(
-        project=kit.revision.project.title,
-        kit=str(kit.number),
-        revision=str(kit.revision.number),
-        learners=tuple(learner.display_name for learner in kit.learners.all() if learner.display_name),
-        workshop=kit.workshop.title,
+def _planning(on: KitOnPaper, wishes: Wishes) -> Sheet:
+    return planning_sheet(
+        on.document, on.plan, on.report, heading=on.heading, units=wishes.units, example=on.example, say=say
     )
 
 
-def _printed(kit: Kit) -> _Printed:
-    own = kit.read()
-    if own.layout.places or own.layout.lines or kit.document is not None:
-        return _Printed(own, False)
-    return _Printed(kit.revision.read(), True)
-
-
-def _standing(kit: Kit) -> Report:
-    """The report without what a teacher let pass."""
-    judged = judge_kit(kit)
-    return replace(
-        judged.report, findings=tuple(found for found in judged.report.findings if not judged.is_passed(found))
+def _template(on: KitOnPaper, wishes: Wishes) -> Sheet:
+    return placement_template(
+        on.document, on.plan, on.report, heading=on.heading, units=wishes.units, example=on.example, say=say
     )
 
 
-def _needs(workshop: Workshop) -> Iterator[KitNeeds]:
-    """Every kit with its own plan; kits that hold the same, such as the example, are planned once."""
-    plans: dict[str, Plan] = {}
-    for kit in workshop.kits.select_related("revision").prefetch_related("learners"):
-        document = _printed(kit).document
-        key = document.model_dump_json()
-        if key not in plans:
-            plans[key] = make_plan(document)
-        yield KitNeeds(document.project, plans[key], max(1, len(kit.learners.all())))
+def _mirrored(on: KitOnPaper, wishes: Wishes) -> Sheet:
+    return placement_template(
+        on.document,
+        on.plan,
+        on.report,
+        heading=on.heading,
+        units=wishes.units,
+        example=on.example,
+        mirrored=True,
+        say=say,
+    )
+
+
+def _parents(on: KitOnPaper, wishes: Wishes) -> Sheet:
+    return parent_page(on.document, on.plan, on.report, heading=on.heading, units=wishes.units, school=wishes.school)
+
+
+def _card(on: KitOnPaper, wishes: Wishes) -> Sheet:
+    return safety_cards(on.heading, [card_of(on)], wishes.school)
+
+
+def card_of(on: KitOnPaper) -> Card:
+    """The kit's safety and care card by itself, to stand on a page with others."""
+    return card(on.document, on.plan, on.report, heading=on.heading)
+
+
+KIT_SHEETS: Mapping[str, KitSheet] = {
+    "step-sheet": KitSheet(_("Step sheet"), _step_sheet),
+    "planning-sheet": KitSheet(_("Planning sheet"), _planning),
+    "template": KitSheet(_("Placement template"), _template),
+    "template-mirrored": KitSheet(_("Placement template, mirrored for the inside"), _mirrored),
+    "materials": KitSheet(_("Materials list"), _materials),
+    "parent-page": KitSheet(_("Page for parents"), _parents),
+    "safety-card": KitSheet(_("Safety and care card"), _card),
+}
+"""The sheets of one kit by the name that addresses and print jobs use, in the order in which they are printed."""
+
+
+def words_of(user_id: int) -> SchoolWords:
+    """What this teacher has written for all sheets."""
+    notes = SchoolNotes.objects.filter(owner_id=user_id).first()
+    return SchoolWords(notes.poison_line, notes.rules, notes.data_kept) if notes else NO_WORDS

@@ -69,7 +69,7 @@ def pdf_of_html(sheets: Sequence[HtmlSheet], paper: Paper) -> bytes:
     fetchers = [SheetFetcher(sheet.pictures) for sheet in sheets]
     documents = [_laid_out(sheet, paper, fetcher) for sheet, fetcher in zip(sheets, fetchers, strict=True)]
     pages = [page for document in documents for page in document.pages]
-    written: bytes = documents[0].copy(pages).write_pdf(pdf_tags=True)
+    written: bytes = documents[0].copy(pages).write_pdf(pdf_variant="pdf/ua-1")
     # Asked only now: what a drawing refers to is fetched when it is drawn.
     refused = [url for fetcher in fetchers for url in fetcher.refused]
     if refused:
