@@ -28,4 +28,4 @@ class Learner(models.Model):
         ]
 
     def __str__(self) -> str:
-        return self.display_name
+        return self.display_name or str(_("no name any more"))

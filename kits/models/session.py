@@ -12,7 +12,7 @@ __all__ = ["Session"]
 
 
 class Session(models.Model):
-    """A day on which the class meets, and for how long."""
+    """A day on which the class meets, for how long, and what the teacher wrote afterwards."""
 
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="sessions")
     date = models.DateField(_("date"))
@@ -20,9 +20,16 @@ class Session(models.Model):
         _("minutes"), default=90, validators=[MinValueValidator(10), MaxValueValidator(600)]
     )
 
+    note = models.TextField(_("what was reached"), max_length=1000, blank=True)
+
     class Meta:
         ordering = ["date", "pk"]
         indexes = [models.Index(fields=["date"], name="session_by_date")]
 
     def __str__(self) -> str:
         return f"{self.workshop} · {self.date}"
+
+    @property
+    def sewing_minutes(self) -> int:
+        """What is left after setting out and counting back."""
+        return max(0, self.minutes - self.workshop.set_out_minutes - self.workshop.count_back_minutes)
