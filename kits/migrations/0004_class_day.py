@@ -12,7 +12,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('kits', '0003_school_notes_and_print_jobs'),
-        ('projects', '0002_class_day'),
+        ('projects', '0001_initial'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
