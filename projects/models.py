@@ -15,7 +15,7 @@ from projects.circuit.document import Document
 from projects.circuit.layout import Layout
 from projects.stored import document_from, document_json
 
-__all__ = ["Frozen", "Project", "Revision"]
+__all__ = ["DraftStep", "Frozen", "Project", "ProjectShare", "Revision"]
 
 
 class Frozen(Exception):
@@ -23,9 +23,23 @@ class Frozen(Exception):
 
 
 class ProjectQuerySet(models.QuerySet["Project"]):
-    def open_to(self, user: AbstractBaseUser | AnonymousUser) -> ProjectQuerySet:
-        """Projects that this user may see and change: their own."""
+    def owned_by(self, user: AbstractBaseUser | AnonymousUser) -> ProjectQuerySet:
+        """Projects of this user's own: those that they may share."""
         return self.filter(owner_id=user.pk) if user.is_authenticated else self.none()
+
+    def open_to(self, user: AbstractBaseUser | AnonymousUser) -> ProjectQuerySet:
+        """Projects that this user may see and change: their own, and those shared with them for editing."""
+        return self._with_shares(user, models.Q(may_edit=True))
+
+    def seen_by(self, user: AbstractBaseUser | AnonymousUser) -> ProjectQuerySet:
+        """Projects that this user may see, copy and use in a class: their own, and all that are shared with them."""
+        return self._with_shares(user, models.Q())
+
+    def _with_shares(self, user: AbstractBaseUser | AnonymousUser, which: models.Q) -> ProjectQuerySet:
+        if not user.is_authenticated:
+            return self.none()
+        shared = ProjectShare.objects.filter(which, project=models.OuterRef("pk"), user_id=user.pk)
+        return self.filter(models.Q(owner_id=user.pk) | models.Exists(shared))
 
 
 class Project(models.Model):
@@ -115,3 +129,47 @@ class Revision(models.Model):
     def put_layout(self, layout: Layout) -> None:
         """Hold this example layout from now on; the caller saves."""
         self.put(self.read().with_layout(layout))
+
+
+class DraftStep(models.Model):
+    """One edit of a draft: what it did, and the document before it, so that it can be undone.
+
+    `after_version` is the draft's version once it was done: only while the draft still has it can it be undone.
+    """
+
+    project = models.ForeignKey(Project, on_delete=models.CASCADE, related_name="draft_steps")
+    number = models.PositiveIntegerField()
+    after_version = models.PositiveIntegerField()
+    said = models.CharField(max_length=300)
+    before = models.JSONField()
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ["project", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.project} · {self.said}"
+
+
+class ProjectShare(models.Model):
+    """A colleague on the same site who may see a project, or edit it.
+
+    `name` is what the owner typed. Whether there is such a user is never told: a name without one is kept alike, and
+    opens nothing. `opened_at`: when the colleague first looked at the project.
+    """
+
+    project = models.ForeignKey(Project, on_delete=models.CASCADE, related_name="shares")
+    name = models.CharField(_("user name"), max_length=150)
+    user = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.CASCADE, related_name="shared_projects"
+    )
+    may_edit = models.BooleanField(_("may edit"), default=False)
+    opened_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["project", "name"]
+        constraints = [models.UniqueConstraint(fields=["project", "name"], name="one_share_a_name")]
+
+    def __str__(self) -> str:
+        return f"{self.project} · {self.name}"

@@ -18,7 +18,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from projects.circuit.project_file import write
 from projects.circuit_tables import connection_rows, part_rows
-from projects.forms import ProjectFileForm
+from projects.forms.project_file import ProjectFileForm
 from projects.importing import import_project, replace_draft
 from projects.models import Project, Revision
 
