@@ -34,7 +34,7 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
 def covered_today(user: AbstractBaseUser | AnonymousUser, outer: str = "pk") -> Exists:
     """Whether this user stands in today for the teacher of the workshop whose id `outer` names."""
     covers = apps.get_model("kits", "Cover")  # its file imports this one
-    return Exists(covers.objects.filter(workshop_id=OuterRef(outer), user_id=user.pk, day=timezone.localdate()))
+    return Exists(covers.objects.filter(workshop_id=OuterRef(outer), user_id=user.pk or 0, day=timezone.localdate()))
 
 
 class Workshop(models.Model):

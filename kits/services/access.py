@@ -5,7 +5,8 @@ What is not theirs and what does not exist look the same: both raise Http404.
 - *nobody*: signed in as no one. Views send them to a sign-in page before anything is looked up.
 - *learner*: joined with a kit's code; sees that kit, changes its layout, and nothing else.
 - *teacher*: a user; everything of their own projects and workshops. The same user is a *helper* in workshops
-  of others that name them: they see board, kits and submissions there, answer calls for help, give looks.
+  of others that name them: they see board, kits and submissions there, answer calls for help, give looks. A
+  *cover teacher* may do the same in a workshop on the one day that they cover, and count its tools that day.
 """
 
 from __future__ import annotations
@@ -15,12 +16,13 @@ from datetime import date
 from typing import Literal
 
 from django.contrib.auth.models import User
-from django.db.models import OuterRef, Subquery
+from django.db.models import OuterRef, Q, Subquery
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from kits.models import Event, Kit, Learner, Session, StockItem, Submission, Workshop
+from kits.models.workshop import covered_today
 from kits.services.learner_session import joined
 from projects.models import Project
 
@@ -31,10 +33,14 @@ __all__ = [
     "kit_for",
     "kit_seen_by",
     "kit_taught",
+    "learner_for",
     "person_of",
     "project_for",
+    "session_counted_by",
+    "session_for",
     "stock_item_for",
     "submission_seen_by",
+    "workshop_counted_by",
     "workshop_for",
     "workshop_seen_by",
 ]
@@ -82,6 +88,38 @@ def workshop_for(person: Person, workshop_id: int) -> Workshop:
     return get_object_or_404(Workshop.objects.taught_by(person.user), pk=workshop_id)
 
 
+def workshop_counted_by(person: Person, workshop_id: int) -> Workshop:
+    """A workshop that this person teaches, or covers today."""
+    if person.user is None:
+        raise Http404
+    return get_object_or_404(Workshop.objects.counted_by(person.user), pk=workshop_id)
+
+
+def session_for(person: Person, session_id: int) -> Session:
+    """A session of a workshop that this person teaches."""
+    if person.user is None:
+        raise Http404
+    taught = Session.objects.select_related("workshop").filter(workshop__owner=person.user)
+    return get_object_or_404(taught, pk=session_id)
+
+
+def session_counted_by(person: Person, session_id: int) -> Session:
+    """A session whose tools this person may count: of their own workshop, or today's of one that they cover today."""
+    if person.user is None:
+        raise Http404
+    covered = Q(covered_today(person.user, "workshop_id"), date=timezone.localdate())
+    counted = Session.objects.select_related("workshop").filter(Q(workshop__owner=person.user) | covered)
+    return get_object_or_404(counted, pk=session_id)
+
+
+def learner_for(person: Person, learner_id: int) -> Learner:
+    """A learner of a workshop that this person teaches."""
+    if person.user is None:
+        raise Http404
+    taught = Learner.objects.select_related("workshop").filter(workshop__owner=person.user)
+    return get_object_or_404(taught, pk=learner_id)
+
+
 def stock_item_for(person: Person, item_id: int) -> StockItem:
     """A thing in this person's own cupboard."""
     if person.user is None:
@@ -91,26 +129,28 @@ def stock_item_for(person: Person, item_id: int) -> StockItem:
 
 @dataclass(frozen=True)
 class WorkshopNow:
-    """A workshop with the id of its newest event and the day of its next session, today included."""
+    """A workshop with the id of its newest event, the day of its next session (today included), and cover today."""
 
     workshop: Workshop
     newest_event: int | None
     next_day: date | None
+    covers: bool = False
 
 
 def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
-    """A workshop that this person teaches or helps in; one query."""
+    """A workshop that this person teaches, helps in or covers today; one query."""
     if person.user is None:
         raise Http404
     events = Event.objects.filter(workshop=OuterRef("pk")).order_by("-pk").values("pk")[:1]
     days = Session.objects.filter(workshop=OuterRef("pk"), date__gte=timezone.localdate()).values("date")[:1]
     staffed = Workshop.objects.staffed_by(person.user)
-    found = staffed.annotate(newest=Subquery(events), day=Subquery(days)).filter(pk=workshop_id).first()
+    more = {"newest": Subquery(events), "day": Subquery(days), "covers_now": covered_today(person.user)}
+    found = staffed.annotate(**more).filter(pk=workshop_id).first()
     if found is None:
         raise Http404
     # The checker does not follow annotations through a query set of our own.
     extra = vars(found)
-    return WorkshopNow(found, extra["newest"], extra["day"])
+    return WorkshopNow(found, extra["newest"], extra["day"], extra["covers_now"])
 
 
 def kit_for(person: Person, kit_id: int) -> Kit:

@@ -10,6 +10,7 @@ from django.db.models import Max
 
 from kits.models import Kit, Session, Workshop
 from kits.services.plan_stages import planned_stages
+from kits.services.tool_setup import usual_tools
 from projects.models import Revision
 
 __all__ = ["add_kits", "create_workshop"]
@@ -23,6 +24,7 @@ def create_workshop(
         workshop = Workshop.objects.create(owner=owner, title=title, place=place)
         Session.objects.create(workshop=workshop, date=date, minutes=minutes)
         add_kits(workshop, revision, kits)
+        usual_tools(workshop, kits)
     return workshop
 
 
