@@ -53,7 +53,9 @@ def _ever_finer(value: float, beside: float | None, said: Callable[[float, int],
 
 
 def _significant(value: float, finer: int) -> str:
-    return f"{float(f'{value:.{2 + finer}g}'):.10g}" if abs(value) >= 5e-4 else "0"
+    if abs(value) < 5e-4:
+        return "0"
+    return f"{float(f'{value:.{2 + finer}g}'):.10f}".rstrip("0").rstrip(".")
 
 
 def _decimal(value: float, finer: int) -> str:
