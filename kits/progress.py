@@ -24,13 +24,18 @@ class StageRow:
 
 @dataclass(frozen=True)
 class Tick:
-    """The part of an event that says how far a kit is."""
+    """The part of an event that says how far a kit is.
+
+    `step` is a step's key; `value` what a meter showed at a "reading-taken", None where it showed open.
+    """
 
     kind: str
     stage: str
     at: datetime
     submission: int | None = None
     text: str = ""
+    step: str = ""
+    value: float | None = None
 
 
 @dataclass(frozen=True)
