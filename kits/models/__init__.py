@@ -6,10 +6,12 @@ from kits.models.kit import Kit, KitLearner
 from kits.models.learner import Learner
 from kits.models.let_pass import LetPass
 from kits.models.mark import Mark, MarkComment
+from kits.models.photo import Photo
 from kits.models.print_job import PrintJob
 from kits.models.school_notes import SchoolNotes
 from kits.models.session import Session
 from kits.models.session_goal import SessionGoal
+from kits.models.short_code import ShortCode
 from kits.models.staff import Cover, Invitation
 from kits.models.stock_item import StockItem, StockOffer
 from kits.models.stock_movement import StockMovement
@@ -29,11 +31,13 @@ __all__ = [
     "LetPass",
     "Mark",
     "MarkComment",
+    "Photo",
     "PrintJob",
     "Remark",
     "SchoolNotes",
     "Session",
     "SessionGoal",
+    "ShortCode",
     "StockItem",
     "StockMovement",
     "StockOffer",

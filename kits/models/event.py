@@ -19,8 +19,10 @@ __all__ = ["Event", "Remark"]
 class Event(AppendOnly):
     """One thing that happened to a kit; how far it is follows from its events alone.
 
-    `stage` and `step` are names of the plan. What someone wrote is not here but in a Remark, which can be
-    blanked when a learner is erased, while the event stays as it is.
+    `stage` and `step` are names of the plan; `minutes` the planned minutes that this event got done (below zero
+    where it took some back). `payload`: of a reading its `value` (null for open), of what was sewn differently its
+    `lines`. Of attendance, `learner` is whose it is. What someone wrote is not here but in a Remark, which can be blanked
+    when a learner is erased, while the event stays as it is.
     """
 
     class Kind(models.TextChoices):
@@ -34,7 +36,13 @@ class Event(AppendOnly):
         STEP_UNDONE = "step-undone", _("step undone")
         STAGE_DONE = "stage-done", _("stage done")
         STAGE_UNDONE = "stage-undone", _("stage undone")
+        LOOK_ASKED = "look-asked", _("look asked for")
         SIGNED_OFF = "signed-off", _("signed off")
+        READING_TAKEN = "reading-taken", _("reading taken")
+        SEWN_OTHERWISE = "sewn-otherwise", _("sewn differently")
+        PHOTO = "photo", _("photo")
+        ABSENT = "absent", _("absent")
+        PRESENT = "present", _("present")
         HELP_ASKED = "help-asked", _("help asked")
         HELP_GIVEN = "help-given", _("help given")
         HELP_DROPPED = "help-dropped", _("help no longer needed")
@@ -49,6 +57,7 @@ class Event(AppendOnly):
     kind = models.CharField(max_length=16, choices=Kind.choices)
     stage = models.CharField(max_length=200, blank=True)
     step = models.CharField(max_length=200, blank=True)
+    minutes = models.FloatField(null=True)
     submission = models.ForeignKey(Submission, null=True, on_delete=models.CASCADE, related_name="events")
     learner = models.ForeignKey(Learner, null=True, on_delete=models.RESTRICT, related_name="+")
     user = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")

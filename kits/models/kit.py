@@ -40,6 +40,7 @@ class Kit(models.Model):
     stages = models.JSONField(default=list, blank=True)
     code = models.CharField(max_length=CODE_LENGTH, unique=True, default=new_code)
     spare = models.BooleanField(_("spare"), default=False)
+    table = models.CharField(_("table"), max_length=20, blank=True)
 
     class Meta:
         ordering = ["workshop", "number"]

@@ -16,6 +16,7 @@ class Learner(models.Model):
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="learners")
     display_name = models.CharField(_("name"), max_length=40)
     left_handed = models.BooleanField(_("left-handed"), default=False)
+    photos_allowed = models.BooleanField(_("photos allowed"), default=False)
 
     class Meta:
         ordering = ["display_name", "pk"]

@@ -40,7 +40,8 @@ def covered_today(user: AbstractBaseUser | AnonymousUser, outer: str = "pk") -> 
 class Workshop(models.Model):
     """One class: its roster, sessions and kits.
 
-    `names_erased_at`: when its personal data was deleted; numbers and stages stay.
+    `names_erased_at`: when its personal data was deleted; numbers and stages stay. `learners_out_at`: whoever joined a
+    kit before then is signed out.
     """
 
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="workshops")
@@ -50,11 +51,15 @@ class Workshop(models.Model):
     set_out_minutes = models.PositiveSmallIntegerField(
         _("minutes to set out"), default=10, validators=[MaxValueValidator(120)]
     )
+    layout_minutes = models.PositiveSmallIntegerField(
+        _("minutes to make the layout"), default=20, validators=[MaxValueValidator(300)]
+    )
     count_back_minutes = models.PositiveSmallIntegerField(
         _("minutes to count back"), default=10, validators=[MaxValueValidator(120)]
     )
     created = models.DateTimeField(default=timezone.now, editable=False)
     names_erased_at = models.DateTimeField(null=True, blank=True, editable=False)
+    learners_out_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     objects = WorkshopQuerySet.as_manager()
 
