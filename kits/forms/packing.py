@@ -61,13 +61,15 @@ class AmountsForm(forms.Form):
     """An amount for each of several things, named by their keys."""
 
     def __init__(self, items: Mapping[Item, int], *args: Any, button: Any, suggest: bool, **kwargs: Any) -> None:
-        """`items`: what is asked about, each with the amount that stands in its field at first, if `suggest`."""
+        """`items`: what is asked about, each with an amount: with `suggest`, it stands in the field at first; without,
+        it is the most that can be entered, said beside the name."""
         super().__init__(*args, **kwargs)
         self.items: Sequence[Item] = list(items)
         for item, amount in items.items():
             unit = "" if item.unit in ("piece", "") else f" ({item.unit})"
             first = units_of(amount) if suggest else 0
-            self.fields[item.key] = amount_field(item, f"{item.name}{unit}", least=0, required=False, initial=first)
+            label = f"{item.name}{unit}" if suggest else _of(item, amount)
+            self.fields[item.key] = amount_field(item, label, least=0, required=False, initial=first)
         self.helper = FormHelper()
         self.helper.add_input(Submit("", button))
 
@@ -79,3 +81,7 @@ class AmountsForm(forms.Form):
 
 def _said(item: Item, at_hand: int) -> str:
     return str(_("{name} ({amount} at hand)")).format(name=item.name, amount=spoken_amount(item, at_hand))
+
+
+def _of(item: Item, most: int) -> str:
+    return str(_("{name}, of {amount}")).format(name=item.name, amount=spoken_amount(item, most))

@@ -56,6 +56,11 @@ class Offer:
         if self.size <= 0 or self.cost < 0:
             raise ValueError("A pack holds more than nothing and costs nothing or more.")
 
+    @property
+    def loose(self) -> bool:
+        """Whether it is sold by the unit, so that there is no pack to speak of."""
+        return self.size == MILLI and not self.name
+
 
 def thousandths(amount: float | Decimal) -> int:
     """An amount in whole thousandths, rounded up.

@@ -21,6 +21,14 @@ class Bought:
     offer: Offer
     packs: int
 
+    @property
+    def amount(self) -> int:
+        return self.offer.size * self.packs
+
+    @property
+    def cost(self) -> int:
+        return self.offer.cost * self.packs
+
 
 @dataclass(frozen=True)
 class Basket:
@@ -30,11 +38,11 @@ class Basket:
 
     @property
     def amount(self) -> int:
-        return sum(row.offer.size * row.packs for row in self.bought)
+        return sum(row.amount for row in self.bought)
 
     @property
     def cost(self) -> int:
-        return sum(row.offer.cost * row.packs for row in self.bought)
+        return sum(row.cost for row in self.bought)
 
 
 def cheapest_packs(needed: int, offers: Sequence[Offer]) -> Basket | None:

@@ -28,5 +28,5 @@ def spoken_amount(item: Item, amount: int) -> str:
     '12'
     """
     number = f"{(Decimal(amount) / MILLI).quantize(Decimal('0.01'), ROUND_HALF_UP):f}".rstrip("0").rstrip(".")
-    number = "0" if number == "-0" else number
+    number = "0" if number == "-0" else number.replace("-", "−")
     return number if item.unit in ("piece", "") else f"{number} {item.unit}"

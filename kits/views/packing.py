@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 
 from django.contrib import messages
@@ -18,7 +19,7 @@ from kits.services.access import Person, kit_taught, workshop_for
 from kits.services.kit_contents import contents_of
 from kits.services.layouts import NotNow
 from kits.services.packing import hand_out, items_of, pack, put_back, set_out, take_back, unpack
-from kits.services.packing_list import packing_list
+from kits.services.packing_list import PackingList, PackingState, packing_list
 from kits.services.reserve import release, reserve
 from kits.supplies.items import Item
 from kits.supplies.wording import spoken_amount
@@ -122,11 +123,30 @@ def _set_out(request: HttpRequest, workshop: Workshop, person: Person, item: Ite
 def _page(request: HttpRequest, person: Person, workshop: Workshop, only_kit: Kit | None = None) -> HttpResponse:
     """The whole page, or the part of it about one kit."""
     listed = packing_list(workshop)
-    context = {"person": person, "workshop": workshop, "listed": listed, "short": _named(listed.short)}
+    context = {
+        "person": person,
+        "workshop": workshop,
+        "listed": listed,
+        "short": _named(listed.short),
+        "counts": _counts(listed),
+    }
     if only_kit is None:
         return render(request, "kits/packing.html", context)
     row = next(row for row in listed.kits if row.kit.pk == only_kit.pk)
     return render(request, "kits/packing_kit.html", {**context, "row": row, "alone": True})
+
+
+def _counts(listed: PackingList) -> list[tuple[str, int]]:
+    """How many bags are in each state, in the order in which a bag goes through them."""
+    words: dict[PackingState, str] = {
+        "to-pack": _("to pack"),
+        "missing": _("with parts missing"),
+        "packed": _("packed"),
+        "handed-out": _("handed out"),
+        "returned": _("returned"),
+    }
+    count = Counter(row.state for row in listed.kits)
+    return [(word, count[state]) for state, word in words.items() if count[state]]
 
 
 def _named(short: Mapping[Item, int]) -> list[str]:

@@ -8,6 +8,8 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
@@ -70,7 +72,7 @@ def shopping_csv(request: HttpRequest, person: Person, workshop_id: int | None =
         for bought in row.basket.bought if row.basket else ():
             offer = bought.offer
             pack = [units_of(offer.size), money_of(offer.cost), _cell(offer.name)]
-            table.writerow([*head, bought.packs, *pack, money_of(offer.cost * bought.packs)])
+            table.writerow([*head, bought.packs, *pack, money_of(bought.cost)])
         if row.basket is None:
             table.writerow([*head, "", "", "", "", ""])
     return response
@@ -82,11 +84,12 @@ def shopping_csv(request: HttpRequest, person: Person, workshop_id: int | None =
 def shopping_list(request: HttpRequest, person: Person, workshop_id: int | None = None) -> HttpResponse:
     """The list on paper; `?paper=letter&units=inch` for US Letter and yards of thread."""
     listed = _Listed(person, workshop_id)
-    titles = [workshop.title for workshop in listed.workshops]
+    titles = [] if listed.workshop else [workshop.title for workshop in listed.workshops]
     heading = Heading(project=listed.workshop.title if listed.workshop else _("All workshops to come"))
     units: Units = "inch" if request.GET.get("units") == "inch" else "cm"
     paper: Paper = "Letter" if request.GET.get("paper") == "letter" else "A4"
-    sheet = content.shopping_list(listed.shopping, heading=heading, workshops=titles, units=units)
+    day = date_format(timezone.localdate(), "j F Y")
+    sheet = content.shopping_list(listed.shopping, heading=heading, day=day, workshops=titles, units=units)
     response = HttpResponse(pdf([sheet], paper), content_type="application/pdf")
     response.headers["Content-Disposition"] = 'inline; filename="shopping-list.pdf"'
     return response
