@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
 from typing import Any
 
 from kits.models import Event, Kit
@@ -11,7 +12,7 @@ from kits.progress import BOARD_KINDS, KitState, StageRow, Tick, state_of
 from projects.circuit.text import Message
 from projects.said import say
 
-__all__ = ["said_stages", "stage_rows", "state_of_kit", "states_of", "states_of_kits"]
+__all__ = ["said_stages", "stage_rows", "state_of_kit", "states_of", "states_of_at", "states_of_kits"]
 
 
 def said_stages(stored: Sequence[Mapping[str, Any]]) -> tuple[StageRow, ...]:
@@ -38,9 +39,26 @@ def states_of_kits(kits: Iterable[Kit]) -> dict[int, KitState]:
 
 def states_of(stages: Mapping[int, Sequence[StageRow]]) -> dict[int, KitState]:
     """How far each kit is, from the stages of each by its id; one query for all of them."""
+    ticks = _ticks(stages)
+    return {kit_id: state_of(rows, ticks[kit_id]) for kit_id, rows in stages.items()}
+
+
+def states_of_at(stages: Mapping[int, Sequence[StageRow]], moments: Sequence[datetime]) -> list[dict[int, KitState]]:
+    """How far each kit was at each of these moments; one query for all of them."""
+    ticks = _ticks(stages) if moments else {}
+    return [
+        {
+            kit_id: state_of(rows, [tick for tick in ticks[kit_id] if tick.at < moment])
+            for kit_id, rows in stages.items()
+        }
+        for moment in moments
+    ]
+
+
+def _ticks(kit_ids: Iterable[int]) -> dict[int, list[Tick]]:
     fields = ("kit_id", "kind", "stage", "at", "submission_id", "remark__text")
-    events = Event.objects.filter(kit__in=list(stages), kind__in=BOARD_KINDS)
+    events = Event.objects.filter(kit__in=list(kit_ids), kind__in=BOARD_KINDS)
     ticks: dict[int, list[Tick]] = defaultdict(list)
     for kit_id, kind, stage, at, submission, text in events.order_by("pk").values_list(*fields):
         ticks[kit_id].append(Tick(kind, stage, at, submission, text or ""))
-    return {kit_id: state_of(rows, ticks[kit_id]) for kit_id, rows in stages.items()}
+    return ticks
