@@ -66,6 +66,7 @@ def _rendered(
     """The batches as files in order; both processes are at work while this one prepares the next batches."""
     pool = ProcessPoolExecutor(_PROCESSES, mp_context=_context(), initializer=_begin, initargs=(os.getpid(),))
     try:
+        pool.submit(os.getpid).result()  # fork now, before `batches` opens files or connections
         numbered = enumerate(batches)
         under_way: set[Future[None]] = set()
         files: list[Path] = []

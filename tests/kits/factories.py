@@ -9,7 +9,7 @@ from pathlib import Path
 from django.contrib.auth.models import User
 from django.test import Client
 
-from kits.models import Kit, Learner, Submission, Workshop
+from kits.models import Kit, Learner, PrintJob, Submission, Workshop
 from kits.services.access import Person
 from kits.services.create_workshop import create_workshop
 from kits.services.decide import accept
@@ -74,6 +74,16 @@ def sewing(kit: Kit) -> Kit:
     """A kit whose layout was accepted."""
     accept(handed_in(kit), Person(user=kit.workshop.owner))
     return Kit.objects.get(pk=kit.pk)
+
+
+def printed_pack(workshop: Workshop) -> PrintJob:
+    """A class pack that its teacher had made, with a file."""
+    job = PrintJob.objects.create(workshop=workshop, owner=workshop.owner, state="done", file=f"{workshop.pk}.pdf")
+    job.ended_at = job.asked_at
+    job.save()
+    job.path.parent.mkdir(parents=True, exist_ok=True)
+    job.path.write_bytes(b"%PDF-1.7")
+    return job
 
 
 def teacher_client(user: User) -> Client:

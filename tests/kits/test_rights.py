@@ -18,7 +18,7 @@ from kits.services.stock_counts import new_item
 from kits.supplies.kit_items import part_item
 from projects.circuit.catalogue import catalogue
 from projects.models import Project
-from tests.kits.factories import handed_in, learner_client, make_user, make_workshop, teacher_client
+from tests.kits.factories import handed_in, learner_client, make_user, make_workshop, printed_pack, teacher_client
 
 pytestmark = pytest.mark.django_db
 
@@ -67,6 +67,16 @@ TABLE: dict[str, tuple[str, str]] = {
     "kits:hand-in": (EVERYONE_405, "302 404 302 404 404 302"),
     "kits:step-sheet": ("302 404 200 200 404 200", EVERYONE_405),
     "kits:materials": ("302 404 200 200 404 200", EVERYONE_405),
+    "kits:kit-sheet": ("302 404 200 200 404 200", EVERYONE_405),
+    "kits:label": (OWNER_200, OWNER_400),
+    "kits:print": (OWNER_200, OWNER_400),
+    "kits:labels": (OWNER_200, OWNER_400),
+    "kits:substitute": (STAFF_200, EVERYONE_405),
+    "kits:print-panel": (OWNER_200, EVERYONE_405),
+    "kits:print-cancel": (EVERYONE_405, OWNER_302),
+    "kits:print-again": (EVERYONE_405, OWNER_302),
+    "kits:print-file": (OWNER_200, EVERYONE_405),
+    "kits:school-notes": (TEACHERS_200, "302 404 404 302 302 302"),
     "kits:submission": ("302 404 200 200 404 200", EVERYONE_405),
     "kits:decide": (EVERYONE_405, STAFF_302),
     "kits:example-layout": (OWNER_200, EVERYONE_405),
@@ -132,6 +142,8 @@ class World:
             "project_id": self.project.pk,
             "item_id": self.item.pk,
             "number": 1,
+            "job_id": self.workshop.print_jobs.get().pk,
+            "sheet": "planning-sheet",
             "code": self.kit.code,
             "rule": "short",
         }
@@ -147,6 +159,7 @@ def world() -> World:
     # Nothing of the other class may match by chance.
     assert kit.pk != far.pk
     submission = handed_in(kit)
+    printed_pack(workshop)
     clients = {
         "nobody": Client(),
         "other learner": learner_client(far),
