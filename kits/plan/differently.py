@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from checks.engine import check
 from checks.findings import Finding, Report
@@ -32,7 +32,7 @@ REAL = (
     "fold-touch",
 )
 """Rules of what thread does; those of the circuit, and of what a whole layout lacks, say nothing of a part of it."""
-NEEDS_ALL = ("open", "reversed")
+NEEDS_ALL = ("open", "reversed", "loose-end")
 """True only of connections of which every planned line is sewn."""
 
 
@@ -80,15 +80,16 @@ def check_sewn(document: Document, lines_done: Collection[str]) -> Report:
     meant_for = line_connections(laid)
     waiting = {connection for line, connection in meant_for.items() if line not in lines_done}
     unsewn = {one.name for one in laid.project.connections if one.name not in meant_for.values()}
-    real = tuple(one for one in report.findings if _is_real(one, laid.project, waiting | unsewn))
+    real = tuple(one for one in report.findings if _is_real(one, laid.project, meant_for, waiting | unsewn))
     return Report(real, report.crashed, report.sewn)
 
 
-def _is_real(finding: Finding, project: Project, unfinished: Collection[str]) -> bool:
+def _is_real(finding: Finding, project: Project, meant_for: Mapping[str, str], unfinished: Collection[str]) -> bool:
     if finding.rule not in NEEDS_ALL:
         return True
     refs = set(finding.parts)
     own = {
         one.name for one in project.connections if any(terminal.partition(".")[0] in refs for terminal in one.terminals)
     }
-    return not (own | set(finding.connections)) & set(unfinished)
+    own.update(finding.connections, (meant_for.get(line, "") for line in finding.lines))
+    return not own & set(unfinished)
