@@ -21,6 +21,7 @@ from kits.views import (
     spare,
     stock,
     submission,
+    working,
     workshops,
 )
 
@@ -71,8 +72,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("kits/<int:kit_id>/leftovers/", packing.leftovers, name="leftovers"),
     path("kits/<int:kit_id>/spare/", spare.spare, name="spare"),
     path("kits/<int:kit_id>/layout/", layout.layout, name="layout"),
+    path("layout-worker.js", layout.layout_worker, name="layout-worker"),
     path("kits/<int:kit_id>/layout/save/", layout.layout_save, name="layout-save"),
     path("kits/<int:kit_id>/hand-in/", layout.hand_in, name="hand-in"),
+    path("kits/<int:kit_id>/working/", working.kit_working, name="kit-working"),
     path("kits/<int:kit_id>/let-pass/", kit.kit_let_pass, name="let-pass"),
     path("kits/<int:kit_id>/let-pass/drop/", kit.drop_let_pass, name="drop-let-pass"),
     path("kits/<int:kit_id>/stage/", kit.kit_stage, name="kit-stage"),
@@ -95,6 +98,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("projects/<int:project_id>/layout/", layout.example_layout, name="example-layout"),
     path("projects/<int:project_id>/layout/save/", layout.example_layout_save, name="example-layout-save"),
     path("projects/<int:project_id>/publish/", project_panels.publish_project, name="publish-project"),
+    path("projects/<int:project_id>/working/", working.project_working, name="project-working"),
     path("projects/<int:project_id>/report/", project_panels.report_panel, name="project-report"),
     path("projects/<int:project_id>/plan/", project_panels.plan_panel, name="project-plan"),
     path("projects/<int:project_id>/materials/", project_panels.materials_panel, name="project-materials"),

@@ -14,7 +14,7 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from kits.services.access import Person, person_of
 
-__all__ = ["PersonView", "for_learners", "for_teachers", "to_sign_in"]
+__all__ = ["PersonView", "for_joined", "for_learners", "for_teachers", "to_sign_in"]
 
 P = ParamSpec("P")
 PersonView = Callable[Concatenate[HttpRequest, Person, P], HttpResponseBase]
@@ -47,6 +47,17 @@ def for_learners(view: PersonView[P]) -> View[P]:
         if person.kind == "teacher":
             raise Http404
         return view(request, person, *args, **kwargs)
+
+    return guarded
+
+
+def for_joined(view: PersonView[P]) -> View[P]:
+    """For teachers, helpers and learners alike: nobody is sent to sign in."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+        person = person_of(request)
+        return to_sign_in(request) if person.kind == "nobody" else view(request, person, *args, **kwargs)
 
     return guarded
 

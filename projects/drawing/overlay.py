@@ -28,8 +28,14 @@ class Mark:
 
 @dataclass(frozen=True)
 class Overlay:
-    """Marks, states of lines by line name, and the label repeated along each line by line name."""
+    """Marks, states of lines by line name, and the label repeated along each line by line name.
+
+    `glows`: how brightly a part shines, 0 to 1, by ref; parts left out do not shine. `terminal_words`: what to say
+    of a terminal (`B1.p1`) when it is pointed at.
+    """
 
     marks: tuple[Mark, ...] = ()
     line_states: Mapping[str, LineState] = field(default_factory=dict)
     line_labels: Mapping[str, str] = field(default_factory=dict)
+    glows: Mapping[str, float] = field(default_factory=dict)
+    terminal_words: Mapping[str, str] = field(default_factory=dict)

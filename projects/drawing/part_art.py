@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from projects.circuit.fabric import body_points
 from projects.circuit.part_types import Circle, Link, Pad, PartType, Terminal
 from projects.drawing.signs import draw_sign
-from projects.drawing.style import CLOTH, INK, PART, Style
+from projects.drawing.style import CLOTH, GLOW, INK, PART, Style
 from projects.drawing.svg import Element, el, path, text
 
-__all__ = ["PrintedWord", "draw_body", "draw_eyelet", "draw_word", "half_size", "terminal_words"]
+__all__ = ["PrintedWord", "draw_body", "draw_eyelet", "draw_glow", "draw_word", "half_size", "terminal_words"]
 
 
 @dataclass(frozen=True)
@@ -63,21 +63,40 @@ def _tab(part_type: PartType, terminal: Terminal, ink: str, sheet: str) -> Eleme
     )
 
 
-def draw_eyelet(x: float, y: float, radius: float, style: Style, terminal: str | None = None) -> Element:
-    """A terminal: a metal ring with a hole."""
+def draw_eyelet(
+    x: float, y: float, radius: float, style: Style, terminal: str | None = None, said: str | None = None
+) -> Element:
+    """A terminal: a metal ring with a hole; `said` is what is told of it when it is pointed at."""
+    ink, metal, cloth = style.ink(INK), style.ink("#ddd6c9"), style.ink(CLOTH)
     return el(
         "g",
-        el(
-            "circle",
-            cx=x,
-            cy=y,
-            r=radius * 0.86,
-            fill=style.ink("#ddd6c9"),
-            stroke=style.ink(INK),
-            stroke_width=radius * 0.2,
-        ),
-        el("circle", cx=x, cy=y, r=radius * 0.4, fill=style.ink(CLOTH), stroke=style.ink(INK), stroke_width=0.25),
+        *([text("title", said)] if said else []),
+        el("circle", cx=x, cy=y, r=radius * 0.86, fill=metal, stroke=ink, stroke_width=radius * 0.2),
+        el("circle", cx=x, cy=y, r=radius * 0.4, fill=cloth, stroke=ink, stroke_width=0.25),
         data_terminal=terminal,
+        data_said=said,
+    )
+
+
+def draw_glow(x: float, y: float, share: float, style: Style) -> Element:
+    """Light around a part, `share` 0 to 1 of full: a larger and fuller halo, and more rays, the more it shines."""
+    reach = 7.0 + 7.0 * min(share, 1.0)
+    rays = 6 + 2 * round(5 * min(share, 1.0))
+    turns = [2 * math.pi * ray / rays for ray in range(rays)]
+    d = "".join(
+        path(
+            (
+                (x + reach * math.cos(a), y + reach * math.sin(a)),
+                (x + 1.18 * reach * math.cos(a), y + 1.18 * reach * math.sin(a)),
+            )
+        )
+        for a in turns
+    )
+    return el(
+        "g",
+        el("circle", cx=x, cy=y, r=reach, fill=style.ink(GLOW), fill_opacity=round(0.3 + 0.5 * min(share, 1.0), 2)),
+        el("path", d=d, stroke=style.ink(INK), stroke_width=0.45, fill="none"),
+        data_glow=round(share, 2),
     )
 
 

@@ -16,7 +16,7 @@ from projects.drawing.guides import still_to_sew
 from projects.drawing.labels import connection_labels, line_labels
 from projects.drawing.marks import draw_mark, extent, stand_clear
 from projects.drawing.overlay import LineState, Overlay
-from projects.drawing.part_art import draw_body, draw_eyelet, draw_word, terminal_words
+from projects.drawing.part_art import draw_body, draw_eyelet, draw_glow, draw_word, terminal_words
 from projects.drawing.refs import beside, room_on, width
 from projects.drawing.stitches import along, badge_distances, draw_anchor, draw_line
 from projects.drawing.style import CLOTH, FONT, INK, PALE, PLAIN, Style, line_colour
@@ -89,6 +89,7 @@ class _Drawing:
         yield draw_cloth(self.view, self.style)
         near = [body for body in self.bodies if body.side == self.view.side]
         far = [body for body in self.bodies if body.side != self.view.side]
+        yield from (draw_glow(*self.middle(body), self.overlay.glows[body.ref], self.style) for body in self.shining())
         yield from (self.far_part(body) for body in far)
         yield from (draw_cover(cover, self.view, self.style) for cover in self.covers())
         yield from (self.near_part(body) for body in near)
@@ -104,6 +105,17 @@ class _Drawing:
             yield from self.badges()
             yield from self.refs()
         yield from self.marks()
+
+    def shining(self) -> Iterator[PlacedBody]:
+        return (body for body in self.bodies if self.overlay.glows.get(body.ref, 0.0) > 0.0)
+
+    def middle(self, body: PlacedBody) -> tuple[float, float]:
+        place = self.laid_out.places[body.ref, None]
+        return self.view.at(place.x, place.y)
+
+    def eyelet(self, terminal: str, x: float, y: float) -> Element:
+        said = self.overlay.terminal_words.get(terminal)
+        return draw_eyelet(x, y, self.laid_out.radius(terminal), self.style, terminal, said)
 
     def words(self, message: Message) -> str:
         return self.style.say(message)
@@ -134,7 +146,7 @@ class _Drawing:
         group = el("g", text("title", f"{body.ref}: {part_type.name}"), shapes, data_part=body.ref, data_side=body.side)
         for terminal in part_type.terminals:
             x, y = self.view.word_spot(place, terminal.x, terminal.y)
-            group.append(draw_eyelet(x, y, part_type.terminal_radius, style, f"{body.ref}.{terminal.name}"))
+            group.append(self.eyelet(f"{body.ref}.{terminal.name}", x, y))
         if style.labels:
             for word in terminal_words(part_type):
                 x, y = self.view.word_spot(place, word.x, word.y)
@@ -148,7 +160,7 @@ class _Drawing:
                 continue
             name, radius = f"{place.ref}.{place.terminal}", self.laid_out.radius(f"{place.ref}.{place.terminal}")
             x, y = self.view.at(place.x, place.y)
-            group = el("g", draw_eyelet(x, y, radius, self.style, name), data_part=place.ref)
+            group = el("g", self.eyelet(name, x, y), data_part=place.ref)
             if self.style.labels:
                 words = f"{place.ref} {self.laid_out.label(name)}"
                 group.append(draw_word(words, x, y + radius + 2.4, 2.6, self.style.ink(INK)))
@@ -242,8 +254,7 @@ class _Drawing:
         for body in self.bodies:
             far = body.side != self.view.side
             if not far and room_on(body.part_type, body.ref, size):
-                place = self.laid_out.places[body.ref, None]
-                yield draw_word(body.ref, *self.view.at(place.x, place.y), size, ink)
+                yield draw_word(body.ref, *self.middle(body), size, ink)
                 continue
             words = (
                 f"{body.ref} ({self.words(msg('inside') if body.side == 'inside' else msg('outside'))})"

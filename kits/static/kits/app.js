@@ -33,6 +33,15 @@ for (const [kind, on] of [["mouseover", true], ["focusin", true], ["mouseout", f
   });
 }
 
+// What is known of a hole on the drawing is said below it when the hole is tapped or pointed at.
+for (const kind of ["click", "mouseover"]) {
+  document.addEventListener(kind, (event) => {
+    const hole = event.target.closest && event.target.closest("[data-said]");
+    const here = hole && hole.closest(".working") && hole.closest(".working").querySelector("[data-said-here]");
+    if (here) here.textContent = hole.dataset.said;
+  });
+}
+
 // A part of the page that could not be fetched says so where it would have stood.
 document.addEventListener("htmx:sendError", (event) => {
   const note = event.target.querySelector && event.target.querySelector("[data-offline]");
