@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.apps import apps
 from django.conf import settings
 from django.contrib.auth.models import AbstractBaseUser, AnonymousUser
@@ -37,11 +39,15 @@ def covered_today(user: AbstractBaseUser | AnonymousUser, outer: str = "pk") -> 
     return Exists(covers.objects.filter(workshop_id=OuterRef(outer), user_id=user.pk or 0, day=timezone.localdate()))
 
 
+def _usual() -> dict[str, Any]:
+    return {}
+
+
 class Workshop(models.Model):
     """One class: its roster, sessions and kits.
 
     `names_erased_at`: when its personal data was deleted; numbers and stages stay. `learners_out_at`: whoever joined a
-    kit before then is signed out.
+    kit before then is signed out. `habits`: what its teacher has set otherwise than usual, read by `habits_of`.
     """
 
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="workshops")
@@ -57,6 +63,7 @@ class Workshop(models.Model):
     count_back_minutes = models.PositiveSmallIntegerField(
         _("minutes to count back"), default=10, validators=[MaxValueValidator(120)]
     )
+    habits = models.JSONField(default=_usual, blank=True, editable=False)
     created = models.DateTimeField(default=timezone.now, editable=False)
     names_erased_at = models.DateTimeField(null=True, blank=True, editable=False)
     learners_out_at = models.DateTimeField(null=True, blank=True, editable=False)

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from kits.models import Event, Kit, StockItem, StockMovement, Workshop
 from kits.services.access import Person
 from kits.services.events import log
-from kits.services.kit_needs import kit_needs
+from kits.services.kit_needs import habits_of, kit_cuts
 from kits.services.layouts import NotNow
 from kits.services.stock_ledger import Balance, Gone, balances, gone_to, locked, write
 from kits.services.workshop_stock import left_to_pack, needs_of
@@ -122,7 +122,8 @@ def put_back(kit: Kit, person: Person, amounts: Mapping[Item, int]) -> None:
 
 def items_of(kit: Kit) -> tuple[KitItem, ...]:
     """What goes into the kit, by its own layout as it is now."""
-    return kit_items(kit_needs([kit])[kit.pk])
+    habits = habits_of(kit.workshop)
+    return kit_items(kit_cuts([kit], habits)[kit.pk], habits)
 
 
 def _complete(kit: Kit, needs: Collection[KitItem], taken: Mapping[Item, Taken]) -> bool:

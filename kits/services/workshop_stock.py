@@ -10,10 +10,10 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from kits.models import Kit, StockItem, StockOffer, Workshop
-from kits.services.kit_needs import kit_needs
+from kits.services.kit_needs import habits_of, kit_cuts
 from kits.services.stock_ledger import Balance, Gone, balances, gone_to
 from kits.supplies.items import Item, Offer
-from kits.supplies.kit_items import KitItem, KitNeeds, kit_items
+from kits.supplies.kit_items import KitItem, kit_items
 from kits.supplies.shopping import Wanted
 from kits.supplies.workshop_items import WorkshopItem, workshop_items
 
@@ -136,9 +136,10 @@ def wanted_by(all_needs: Sequence[WorkshopNeeds], cupboard: Cupboard) -> list[Wa
 
 
 def _needs(workshop: Workshop, kits: Sequence[Kit]) -> WorkshopNeeds:
-    needs: dict[int, KitNeeds] = kit_needs(kits)
-    items = {pk: kit_items(one) for pk, one in needs.items()}
-    return WorkshopNeeds(workshop, tuple(kits), items, workshop_items(list(needs.values())))
+    habits = habits_of(workshop)
+    needs = kit_cuts(kits, habits)
+    items = {pk: kit_items(one, habits) for pk, one in needs.items()}
+    return WorkshopNeeds(workshop, tuple(kits), items, workshop_items(list(needs.values()), habits))
 
 
 def _need(row: WorkshopItem, kits: Sequence[tuple[int, KitItem]], gone: Gone) -> Need:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kits.supplies.items import MILLI, MONEY, ItemKind, Offer
-from kits.supplies.kit_items import KitNeeds
+from kits.supplies.kit_items import KitNeeds, Needs
 from kits.supplies.workshop_items import WorkshopItem, workshop_items
 from projects.circuit.sewing import Habits
 
@@ -38,7 +38,7 @@ class ClassNeed:
         return self.needed + self.spare
 
 
-def class_needs(kits: Sequence[KitNeeds], habits: Habits | None = None) -> tuple[ClassNeed, ...]:
+def class_needs(kits: Sequence[Needs], habits: Habits | None = None) -> tuple[ClassNeed, ...]:
     """Parts by type, then thread by spool, then supplies, each in the order in which the kits first need it."""
     return tuple(_row(need) for need in workshop_items(kits, habits))
 

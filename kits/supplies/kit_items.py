@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
+from kits.plan.cuts import Cuts
 from kits.plan.values import Plan
 from kits.supplies.items import MILLI, Item, Offer, offer_of, thousandths
 from projects.circuit.catalogue import part_types_of
@@ -12,7 +14,20 @@ from projects.circuit.part_types import Link, PartType
 from projects.circuit.project import Project, Supply, Thread
 from projects.circuit.sewing import Habits
 
-__all__ = ["KitItem", "KitNeeds", "kit_items", "part_item", "shared_items"]
+__all__ = ["KitCuts", "KitItem", "KitNeeds", "Needs", "kit_items", "part_item", "shared_items"]
+
+
+class Needs(Protocol):
+    """What a kit's needs follow from: its project, the threads to cut for its layout, how many learners share it."""
+
+    @property
+    def project(self) -> Project: ...
+
+    @property
+    def plan(self) -> Plan | Cuts: ...
+
+    @property
+    def learners(self) -> int: ...
 
 
 @dataclass(frozen=True)
@@ -21,6 +36,15 @@ class KitNeeds:
 
     project: Project
     plan: Plan
+    learners: int = 1
+
+
+@dataclass(frozen=True)
+class KitCuts:
+    """The same with the lengths to cut alone, which are far quicker to work out than a plan."""
+
+    project: Project
+    plan: Cuts
     learners: int = 1
 
 
@@ -40,7 +64,7 @@ class KitItem:
     loss: float = 0.0
 
 
-def kit_items(kit: KitNeeds, habits: Habits | None = None) -> tuple[KitItem, ...]:
+def kit_items(kit: Needs, habits: Habits | None = None) -> tuple[KitItem, ...]:
     """Parts in the project's order, then thread, then supplies of each kit and of each learner."""
     return (*_parts(kit.project), *_thread(kit, habits or Habits()), *_supplies(kit))
 
@@ -73,7 +97,7 @@ def _only_sewn(part_type: PartType) -> bool:
     return isinstance(part_type.model, Link) and part_type.price == 0
 
 
-def _thread(kit: KitNeeds, habits: Habits) -> Iterator[KitItem]:
+def _thread(kit: Needs, habits: Habits) -> Iterator[KitItem]:
     length_mm = sum(run.cut_mm for run in kit.plan.runs)
     if length_mm > 0:
         needed = thousandths(length_mm / 1000)
@@ -89,7 +113,7 @@ def _spool(thread: Thread) -> Offer:
     return offer_of(thread.spool_metres, thread.spool_price)
 
 
-def _supplies(kit: KitNeeds) -> Iterable[KitItem]:
+def _supplies(kit: Needs) -> Iterable[KitItem]:
     for supply in kit.project.supplies:
         if supply.per != "workshop":
             yield _supply(supply, kit.learners if supply.per == "learner" else 1)

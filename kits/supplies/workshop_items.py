@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from kits.supplies.items import MILLI, Item, Offer
-from kits.supplies.kit_items import KitItem, KitNeeds, kit_items, shared_items
+from kits.supplies.kit_items import KitItem, Needs, kit_items, shared_items
 from kits.supplies.spares import spares
 from projects.circuit.sewing import Habits
 
@@ -38,7 +38,7 @@ class WorkshopItem:
         return self.needed + self.spare
 
 
-def workshop_items(kits: Sequence[KitNeeds], habits: Habits | None = None) -> tuple[WorkshopItem, ...]:
+def workshop_items(kits: Sequence[Needs], habits: Habits | None = None) -> tuple[WorkshopItem, ...]:
     """Parts, then thread, then supplies, each in the order in which the kits first need it.
 
     A supply of the workshop is needed once however many kits use it; where kits differ, the most that one asks for.

@@ -7,6 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kits.demo.examples import examples
+from kits.plan.cuts import thread_cuts
 from kits.plan.make import make_plan
 from kits.supplies.items import MILLI, Item, Offer, money_of, offer_of, thousandths
 from kits.supplies.kit_items import KitNeeds, kit_items, shared_items
@@ -15,6 +17,7 @@ from kits.supplies.workshop_items import workshop_items
 from projects.circuit.document import Document
 from projects.circuit.part_types import Link, PartType, Terminal
 from projects.circuit.project import Part, Supply
+from projects.circuit.sewing import Habits
 from tests.kits.factories import lantern
 
 
@@ -161,3 +164,10 @@ def test_things_are_the_same_by_what_they_are_not_by_what_they_cost() -> None:
     rows = [row for row in workshop_items([kit_of(lantern()), kit_of(dear)]) if row.item.kind == "supply"]
     assert [row.item for row in rows] == [Item("supply", "", "felt, A5 sheet", "sheet")]
     assert [offer.cost for offer in rows[0].offers] == [600_000, 2_000_000]
+
+
+@pytest.mark.parametrize("document", [lantern(), *examples().values()], ids=lambda document: document.project.title)
+def test_the_lengths_to_cut_are_those_of_the_plan(document: Document) -> None:
+    habits = Habits(end_mm=200.0)
+    planned = [run.cut_mm for run in make_plan(document, habits).runs]
+    assert [run.cut_mm for run in thread_cuts(document, habits).runs] == planned
