@@ -14,9 +14,9 @@ from kits.models import Kit, Session, SessionGoal, Workshop
 from kits.plan.sessions import LAYOUT, KitWork, StageTime, last_stages, stage_times, things_to_set_out
 from kits.plan.values import Run
 from kits.progress import KitState
-from kits.services.kit_needs import kit_needs
+from kits.services.kit_needs import habits_of
+from kits.services.kit_plans import KitPlan, kit_plans
 from kits.services.states import stage_rows, states_of_at
-from kits.supplies.kit_items import KitNeeds
 from projects.circuit.catalogue import part_types_of
 from projects.circuit.part_types import Cell
 from projects.circuit.text import Message
@@ -91,12 +91,12 @@ def plan_sessions(workshop: Workshop, *, with_reached: bool = True) -> list[Sess
     for session in sessions:
         session.workshop = workshop
     kits = list(workshop.kits.select_related("revision__project").prefetch_related("learners").order_by("number"))
-    needs = kit_needs(kits)
-    levels = _levels(workshop, kits, needs)
+    plans = kit_plans(kits, habits_of(workshop))
+    levels = _levels(workshop, kits, plans)
     ends = {pk: _ends(sessions, level) for pk, level in levels.items()}
     states = _states(kits, sessions) if with_reached else {}
     return [
-        _session_now(session, number, levels, ends, needs, states.get(session.pk))
+        _session_now(session, number, levels, ends, plans, states.get(session.pk))
         for number, session in enumerate(sessions)
     ]
 
@@ -125,15 +125,15 @@ class _Level:
         return names.index(name) + 1 if name in names else 0
 
 
-def _levels(workshop: Workshop, kits: Sequence[Kit], needs: Mapping[int, KitNeeds]) -> dict[int, _Level]:
+def _levels(workshop: Workshop, kits: Sequence[Kit], plans: Mapping[int, KitPlan]) -> dict[int, _Level]:
     found: dict[int, list[Kit]] = {}
     for kit in kits:
         found.setdefault(kit.revision_id, []).append(kit)
     levels = {}
     for pk, own in found.items():
-        laid_out_by_learners = needs[own[0].pk].project.learner_may != "nothing"
+        laid_out_by_learners = plans[own[0].pk].project.learner_may != "nothing"
         stages = stage_times(
-            [needs[kit.pk].plan.stages for kit in own], workshop.layout_minutes if laid_out_by_learners else 0
+            [plans[kit.pk].plan.stages for kit in own], workshop.layout_minutes if laid_out_by_learners else 0
         )
         levels[pk] = _Level(own[0].revision, tuple(own), stages)
     return levels
@@ -162,7 +162,7 @@ def _session_now(
     number: int,
     levels: Mapping[int, _Level],
     ends: Mapping[int, Sequence[tuple[int, bool]]],
-    needs: Mapping[int, KitNeeds],
+    plans: Mapping[int, KitPlan],
     states: Mapping[int, KitState] | None,
 ) -> SessionNow:
     found, works = [], []
@@ -184,16 +184,16 @@ def _session_now(
         found.append(now)
         # What is begun but not finished needs its things as well.
         names = {stage.name for stage in level.stages[begin : end + (now.minutes < session.sewing_minutes)]}
-        works += [_work(kit, needs[kit.pk], names) for kit in level.kits]
+        works += [_work(kit, plans[kit.pk], names) for kit in level.kits]
     return SessionNow(session, number + 1, tuple(found), things_to_set_out(works), states is not None)
 
 
-def _work(kit: Kit, needs: KitNeeds, names: set[str]) -> KitWork:
-    stages = tuple(stage for stage in needs.plan.stages if stage.name in names)
+def _work(kit: Kit, plans: KitPlan, names: set[str]) -> KitWork:
+    stages = tuple(stage for stage in plans.plan.stages if stage.name in names)
     sewn = {connection for stage in stages for connection in stage.connections}
-    runs: tuple[Run, ...] = tuple(run for run in needs.plan.runs if run.connection in sewn)
-    cells = sum(isinstance(kind.model, Cell) for kind in part_types_of(needs.project).values())
-    return KitWork(kit.number, needs.learners, stages, runs, cells, LAYOUT in names)
+    runs: tuple[Run, ...] = tuple(run for run in plans.plan.runs if run.connection in sewn)
+    cells = sum(isinstance(kind.model, Cell) for kind in part_types_of(plans.project).values())
+    return KitWork(kit.number, plans.learners, stages, runs, cells, LAYOUT in names)
 
 
 def _states(kits: Sequence[Kit], sessions: Sequence[Session]) -> dict[int, dict[int, KitState]]:
