@@ -42,15 +42,17 @@ class Tick:
 class KitState:
     """Where a kit stands.
 
-    `done`: stages ticked; `signed`: stages that a teacher or helper has looked at. `current`: the stage to
-    work on, None before sewing and after the last. `submission`: the newest handed in; `accepted`: the one
-    that is sewn by. `help_since`, `help_about`: a call for help that nobody has answered yet. `reason`: why
-    something was sent back.
+    `done`: stages ticked; `signed`: stages that a teacher or helper has looked at; `asked`: stages that are sewn step
+    by step and have come to their look. `current`: the stage to work on, None before sewing and after the last.
+    `submission`: the newest handed in; `accepted`: the one that is sewn by. `help_since`, `help_about`: a call for
+    help that nobody has answered yet. `reason`: why something was sent back. `moved_at`: when it last moved on.
+    `by_step`: steps are ticked one by one, not stages as a whole.
     """
 
     phase: Phase = "not-begun"
     done: frozenset[str] = frozenset()
     signed: frozenset[str] = frozenset()
+    asked: frozenset[str] = frozenset()
     current: str | None = None
     waiting_for_look: str | None = None
     submission: int | None = None
@@ -59,6 +61,7 @@ class KitState:
     help_about: str = ""
     reason: str = ""
     moved_at: datetime | None = None
+    by_step: bool = False
 
     @property
     def sewing_begun(self) -> bool:
@@ -69,6 +72,8 @@ class KitState:
         """What the board shows for one stage."""
         if stage.name in self.done:
             return "waiting" if stage.look and stage.name not in self.signed else "done"
+        if stage.name == self.waiting_for_look:
+            return "waiting"
         return "now" if stage.name == self.current else "to-do"
 
 
@@ -86,10 +91,11 @@ def _with_current(state: KitState, stages: Sequence[StageRow]) -> KitState:
     if state.phase != "sewing":
         return state
     for stage in stages:
+        unseen = stage.look and stage.name not in state.signed
+        if unseen and stage.name in state.done | state.asked:
+            return replace(state, current=stage.name, waiting_for_look=stage.name)
         if stage.name not in state.done:
             return replace(state, current=stage.name)
-        if stage.look and stage.name not in state.signed:
-            return replace(state, current=stage.name, waiting_for_look=stage.name)
     return replace(state, phase="finished") if stages else state
 
 
@@ -113,9 +119,10 @@ def _accepted(state: KitState, tick: Tick) -> KitState:
 
 def _sent_back(state: KitState, tick: Tick) -> KitState:
     if tick.stage:
-        done, signed = state.done - {tick.stage}, state.signed - {tick.stage}
-        return replace(state, done=done, signed=signed, reason=tick.text, moved_at=tick.at)
-    return replace(state, phase="sent-back", reason=tick.text, moved_at=tick.at)
+        return replace(_without(state, tick.stage), reason=tick.text, moved_at=tick.at)
+    # A change of a plan that is being sewn was refused: the one that was accepted is still good to sew by.
+    phase: Phase = "sewing" if state.accepted is not None else "sent-back"
+    return replace(state, phase=phase, reason=tick.text, moved_at=tick.at)
 
 
 def _stage_done(state: KitState, tick: Tick) -> KitState:
@@ -123,12 +130,31 @@ def _stage_done(state: KitState, tick: Tick) -> KitState:
 
 
 def _stage_undone(state: KitState, tick: Tick) -> KitState:
-    return replace(state, done=state.done - {tick.stage}, signed=state.signed - {tick.stage}, moved_at=tick.at)
+    return replace(_without(state, tick.stage), moved_at=tick.at)
+
+
+def _without(state: KitState, stage: str) -> KitState:
+    return replace(state, done=state.done - {stage}, signed=state.signed - {stage}, asked=state.asked - {stage})
+
+
+def _look_asked(state: KitState, tick: Tick) -> KitState:
+    return replace(state, asked=state.asked | {tick.stage}, reason="")
 
 
 def _signed_off(state: KitState, tick: Tick) -> KitState:
-    done, signed = state.done | {tick.stage}, state.signed | {tick.stage}
-    return replace(state, done=done, signed=signed, reason="", moved_at=tick.at)
+    # Where steps are ticked one by one, some may come after the look: the last of them ends the stage.
+    done = state.done if tick.stage in state.asked else state.done | {tick.stage}
+    return replace(state, done=done, signed=state.signed | {tick.stage}, reason="", moved_at=tick.at)
+
+
+def _step(state: KitState, tick: Tick) -> KitState:
+    return replace(state, moved_at=tick.at, by_step=True)
+
+
+def _step_undone(state: KitState, tick: Tick) -> KitState:
+    # A look that was given stands; one that was only asked for waits until the step is done again.
+    asked = state.asked | {tick.stage} if tick.stage in state.signed else state.asked - {tick.stage}
+    return replace(state, done=state.done - {tick.stage}, asked=asked, by_step=True)
 
 
 def _help_asked(state: KitState, tick: Tick) -> KitState:
@@ -148,6 +174,10 @@ _CHANGES = {
     "sent-back": _sent_back,
     "stage-done": _stage_done,
     "stage-undone": _stage_undone,
+    "step-done": _step,
+    "step-undone": _step_undone,
+    "reading-taken": _step,
+    "look-asked": _look_asked,
     "signed-off": _signed_off,
     "help-asked": _help_asked,
     "help-given": _help_over,

@@ -21,8 +21,8 @@ class Event(AppendOnly):
 
     `stage` and `step` are names of the plan; `minutes` the planned minutes that this event got done (below zero
     where it took some back). `payload`: of a reading its `value` (null for open), of what was sewn differently its
-    `lines`. Of attendance, `learner` is whose it is. What someone wrote is not here but in a Remark, which can be blanked
-    when a learner is erased, while the event stays as it is.
+    `lines`. Of attendance, `learner` is whose it is. What someone wrote is not here but in a Remark, which can be
+    blanked when a learner is erased, while the event stays as it is.
     """
 
     class Kind(models.TextChoices):

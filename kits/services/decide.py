@@ -9,8 +9,9 @@ from kits.models import Event, Kit, Submission
 from kits.services.access import Person
 from kits.services.events import log
 from kits.services.layouts import NotNow
-from kits.services.plan_stages import planned_stages
+from kits.services.plan_stages import stages_of_plan
 from kits.services.reports import judge_submission
+from kits.services.sewing import read_sewing
 from kits.services.states import state_of_kit
 
 __all__ = ["accept", "accept_held", "send_back"]
@@ -29,10 +30,19 @@ def accept(submission: Submission, person: Person) -> None:
 
 
 def accept_held(kit: Kit, submission: Submission, person: Person) -> None:
-    """Accept without a question; call it inside a transaction that holds the kit."""
-    kit.stages = planned_stages(submission.read())
-    kit.save(update_fields=["stages"])
+    """Accept without a question; call it inside a transaction that holds the kit.
+
+    Where sewing had begun, what is sewn stays, and stages that now have something to do are open again.
+    """
     log(kit, Event.Kind.ACCEPTED, person.signs, submission=submission)
+    sewing = read_sewing(kit)
+    assert sewing is not None  # a layout was accepted a line above
+    kit.stages = stages_of_plan(sewing.progress.plan)
+    kit.save(update_fields=["stages"])
+    continued = sewing.followed.continued
+    for stage in continued.reopened if continued is not None else ():
+        if stage in sewing.state.done:
+            log(kit, Event.Kind.STAGE_UNDONE, person.signs, stage=stage)
 
 
 def send_back(submission: Submission, person: Person, reason: str) -> None:

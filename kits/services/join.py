@@ -8,6 +8,8 @@ one address joins at once:
 - *per beginning of a code* (its first four signs), whatever the address: 8 wrong codes in ten minutes. Then
   nobody joins with a code that begins so, not even with the right one, since an answer would tell it apart.
 
+A short code from the board (30 random bits, two minutes, one use) is held to the same limits.
+
 Kept are keyed digests of address and beginning, for ten minutes. Whether a code exists is told by nothing
 but joining: a wrong code, a spare one and a replaced one get the same answer.
 """
@@ -24,7 +26,8 @@ from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
 from kits.models import FailedTry, Kit
-from kits.models.codes import is_code, normalised
+from kits.models.codes import is_code, is_short_code, normalised
+from kits.services.short_codes import use_short_code
 
 __all__ = ["PER_ADDRESS", "PER_BEGINNING", "WINDOW", "Answer", "try_code"]
 
@@ -50,12 +53,18 @@ def try_code(typed: str, address: str) -> Answer:
         FailedTry.objects.filter(at__lt=timezone.now() - WINDOW).delete()
         if _too_many(*digests):
             return Answer("wait")
-        kits = Kit.objects.select_related("workshop", "revision__project")
-        kit = kits.filter(code=code).first() if is_code(code) else None
+        kit = _kit_of(code)
         if kit is None:
             FailedTry.objects.create(address=digests[0], beginning=digests[1])
             return Answer("wrong")
     return Answer("joined", kit)
+
+
+def _kit_of(code: str) -> Kit | None:
+    if is_short_code(code):
+        return use_short_code(code)
+    kits = Kit.objects.select_related("workshop", "revision__project")
+    return kits.filter(code=code).first() if is_code(code) else None
 
 
 def _too_many(address: str, beginning: str) -> bool:

@@ -1,4 +1,4 @@
-"""A learner's sign-in: which kit, and who of those who make it. Ends with the day."""
+"""A learner's sign-in: which kit, and who of those who make it. Ends with the day, or before if the teacher says so."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
-from kits.models import Kit, Learner
+from kits.models import Kit, Learner, Workshop
 
-__all__ = ["end", "joined", "start"]
+__all__ = ["end", "joined", "sign_all_out", "start", "switch"]
 
 _KEY = "joined"
 
@@ -23,8 +23,25 @@ def start(request: HttpRequest, kit: Kit, learner: Learner | None) -> None:
     Whoever was signed in before is signed out first: a tablet handed to a child must not stay a teacher's.
     """
     request.session.flush()
-    request.session[_KEY] = {"kit": kit.pk, "learner": learner.pk if learner else None, "seal": _seal(kit)}
+    since = timezone.now().timestamp()
+    request.session[_KEY] = {
+        "kit": kit.pk,
+        "learner": learner.pk if learner else None,
+        "seal": _seal(kit),
+        "since": since,
+    }
     request.session.set_expiry(_end_of_day())
+
+
+def switch(request: HttpRequest, learner: Learner) -> None:
+    """Another of those who make the same kit holds the tablet now; the sign-in ends when it would have."""
+    request.session[_KEY] = {**request.session[_KEY], "learner": learner.pk}
+
+
+def sign_all_out(workshop: Workshop) -> None:
+    """End the sign-in of every learner of a class, on every tablet."""
+    workshop.learners_out_at = timezone.now()
+    workshop.save(update_fields=["learners_out_at"])
 
 
 def end(request: HttpRequest) -> None:
@@ -33,12 +50,18 @@ def end(request: HttpRequest) -> None:
 
 
 def joined(request: HttpRequest) -> tuple[Kit | None, Learner | None]:
-    """The kit and learner of this browser; neither if the code was replaced or the learner has left the kit."""
+    """The kit and learner of this browser; neither where that has ended.
+
+    It ends when the code is replaced, the learner leaves the kit, or the teacher signs all tablets out.
+    """
     kept = request.session.get(_KEY)
     if not kept:
         return None, None
     kit = Kit.objects.select_related("workshop", "revision__project").filter(pk=kept["kit"]).first()
     if kit is None or not hmac.compare_digest(_seal(kit), kept["seal"]):
+        return None, None
+    out_at = kit.workshop.learners_out_at
+    if out_at is not None and kept.get("since", 0.0) < out_at.timestamp():
         return None, None
     if kept["learner"] is None:
         return kit, None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -10,7 +12,9 @@ from kits.progress import KitState
 from kits.services.access import Person
 from kits.services.events import log
 from kits.services.layouts import NotNow
+from kits.services.sewing import read_sewing
 from kits.services.states import stage_rows, state_of_kit
+from kits.services.steps import keep_stages_in_step
 
 __all__ = ["send_stage_back", "sign_off_stage", "tick_stage", "untick_stage"]
 
@@ -22,14 +26,18 @@ def tick_stage(kit: Kit, stage: str, person: Person) -> None:
     """
     with transaction.atomic():
         state = _sewing(kit, stage)
+        minutes = _minutes(kit, state, stage)
         if person.user is not None:
-            log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage)
+            if state.by_step:  # else a sign-off would leave what comes after the look
+                log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage, minutes=minutes)
+                minutes = None
+            log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage, minutes=minutes)
             return
         if state.waiting_for_look is not None:
             raise NotNow(_("Show your teacher first. Then go on."))
         if state.current != stage:
             raise NotNow(_("Do the stages in order, one at a time."))
-        log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage)
+        log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage, minutes=minutes)
 
 
 def untick_stage(kit: Kit, stage: str, person: Person) -> None:
@@ -40,7 +48,8 @@ def untick_stage(kit: Kit, stage: str, person: Person) -> None:
             return
         if person.user is None and stage in state.signed:
             raise NotNow(_("Your teacher has looked at this stage. Ask them to open it again."))
-        log(kit, Event.Kind.STAGE_UNDONE, person.signs, stage=stage)
+        minutes = None if state.by_step else -_planned(kit, stage)
+        log(kit, Event.Kind.STAGE_UNDONE, person.signs, stage=stage, minutes=minutes)
 
 
 def sign_off_stage(kit: Kit, stage: str, person: Person) -> None:
@@ -48,6 +57,7 @@ def sign_off_stage(kit: Kit, stage: str, person: Person) -> None:
     with transaction.atomic():
         _waiting(kit, stage)
         log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage)
+        keep_stages_in_step(kit, person)
 
 
 def send_stage_back(kit: Kit, stage: str, person: Person, reason: str) -> None:
@@ -64,6 +74,21 @@ def _sewing(kit: Kit, stage: str) -> KitState:
     if stage not in {row.name for row in stage_rows(kit)}:
         raise NotNow(_("This kit has no such stage any more. Load the page again."))
     return state
+
+
+def _minutes(kit: Kit, state: KitState, stage: str) -> float | None:
+    """Planned minutes that ticking the whole stage gets done; None where it was done before."""
+    if stage in state.done:
+        return None
+    if not state.by_step:
+        return _planned(kit, stage)
+    sewing = read_sewing(kit)
+    left = sewing.progress.left if sewing is not None else ()
+    return math.fsum(step.minutes for planned, step in left if planned.name == stage)
+
+
+def _planned(kit: Kit, stage: str) -> float:
+    return float(next((row.get("minutes", 0.0) for row in kit.stages if row["name"] == stage), 0.0))
 
 
 def _waiting(kit: Kit, stage: str) -> None:

@@ -65,7 +65,8 @@ def test_asking_again_keeps_the_place_in_the_queue() -> None:
 def test_only_an_accepted_layout_is_out_of_the_learners_hands() -> None:
     assert not after("layout-begun", "handed-in").sewing_begun
     assert after("layout-begun", "handed-in", "accepted").sewing_begun
-    assert not after("layout-begun", "handed-in", "accepted", "handed-in", "sent-back").sewing_begun
+    assert not after("layout-begun", "handed-in", "accepted", "handed-in").sewing_begun
+    assert after("layout-begun", "handed-in", "accepted", "handed-in", "sent-back").sewing_begun
 
 
 def test_a_kit_without_stages_never_counts_as_finished() -> None:
