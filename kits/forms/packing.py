@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 from crispy_forms.helper import FormHelper
@@ -13,8 +14,9 @@ from django.utils.translation import gettext_lazy as _
 from kits.forms.stock import MOST, amount_field
 from kits.supplies.items import MILLI, Item
 from kits.supplies.wording import spoken_amount, units_of
+from projects.circuit.sewing import Habits
 
-__all__ = ["AmountsForm", "SpareForm"]
+__all__ = ["AmountsForm", "SpareForm", "WasteForm"]
 
 
 class SpareForm(forms.Form):
@@ -77,6 +79,35 @@ class AmountsForm(forms.Form):
         """What was entered, in thousandths of each unit; what was left empty is left out."""
         found = {item: self.cleaned_data.get(item.key) for item in self.items}
         return {item: int(amount * MILLI) for item, amount in found.items() if amount}
+
+
+class WasteForm(forms.Form):
+    """How much thread is lost in this class, and how sure its spares must be, in percent."""
+
+    waste = forms.DecimalField(
+        label=_("Thread lost in class (%)"),
+        min_value=0,
+        max_value=100,
+        decimal_places=1,
+        help_text=_("Usually 10 to 15; it goes into each bag on top of what the layout takes."),
+    )
+    sure = forms.DecimalField(
+        label=_("How sure that the spare parts suffice (%)"), min_value=50, max_value=Decimal("99.9"), decimal_places=1
+    )
+
+    def __init__(self, habits: Habits, *args: Any, **kwargs: Any) -> None:
+        kwargs["initial"] = {"waste": _percent(habits.waste_share), "sure": _percent(habits.sure_share)}
+        super().__init__(*args, **kwargs)
+        self.helper = FormHelper()
+        self.helper.add_input(Submit("", _("Reckon with that"), css_class="btn-secondary"))
+
+    def shares(self) -> tuple[float, float]:
+        """Waste and sureness as shares of one."""
+        return float(self.cleaned_data["waste"] / 100), float(self.cleaned_data["sure"] / 100)
+
+
+def _percent(share: float) -> str:
+    return f"{share * 100:.3g}"
 
 
 def _said(item: Item, at_hand: int) -> str:

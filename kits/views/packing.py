@@ -13,20 +13,22 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from kits.forms.packing import AmountsForm
+from kits.forms.packing import AmountsForm, WasteForm
 from kits.models import Kit, Workshop
 from kits.services.access import Person, kit_taught, workshop_for
 from kits.services.kit_contents import contents_of
+from kits.services.kit_needs import habits_of
 from kits.services.layouts import NotNow
 from kits.services.packing import hand_out, items_of, pack, put_back, set_out, take_back, unpack
 from kits.services.packing_list import PackingList, PackingState, packing_list
 from kits.services.reserve import release, reserve
+from kits.services.set_habits import set_waste_and_spares
 from kits.supplies.items import Item
 from kits.supplies.wording import spoken_amount
 from kits.views.gates import for_teachers
 from kits.views.kit import try_it
 
-__all__ = ["kit_packing", "leftovers", "packing", "reserve_stock", "set_out_shared"]
+__all__ = ["kit_packing", "leftovers", "packing", "reserve_stock", "set_out_shared", "waste_and_spares"]
 
 
 @require_safe
@@ -52,6 +54,19 @@ def reserve_stock(request: HttpRequest, person: Person, workshop_id: int) -> Htt
             messages.success(request, text.format(count=len(done.reserved)))
         if done.short:
             messages.warning(request, _("Not enough in stock: {things}.").format(things=", ".join(_named(done.short))))
+    return redirect("kits:packing", workshop.pk)
+
+
+@require_POST
+@for_teachers
+def waste_and_spares(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
+    """How much thread this class loses, and how sure its spares must be."""
+    workshop = workshop_for(person, workshop_id)
+    form = WasteForm(habits_of(workshop), request.POST)
+    if not form.is_valid():
+        return _page(request, person, workshop, waste=form, status=400)
+    set_waste_and_spares(workshop, *form.shares())
+    messages.success(request, _("Bags, spares and shopping lists reckon with that now."))
     return redirect("kits:packing", workshop.pk)
 
 
@@ -120,18 +135,28 @@ def _set_out(request: HttpRequest, workshop: Workshop, person: Person, item: Ite
     try_it(request, lambda: set_out(workshop, user, item), "")
 
 
-def _page(request: HttpRequest, person: Person, workshop: Workshop, only_kit: Kit | None = None) -> HttpResponse:
+def _page(
+    request: HttpRequest,
+    person: Person,
+    workshop: Workshop,
+    only_kit: Kit | None = None,
+    waste: WasteForm | None = None,
+    status: int = 200,
+) -> HttpResponse:
     """The whole page, or the part of it about one kit."""
     listed = packing_list(workshop)
+    waste = waste or WasteForm(habits_of(workshop))
+    waste.helper.form_action = reverse("kits:waste-and-spares", args=[workshop.pk])
     context = {
         "person": person,
         "workshop": workshop,
         "listed": listed,
         "short": _named(listed.short),
         "counts": _counts(listed),
+        "waste": waste,
     }
     if only_kit is None:
-        return render(request, "kits/packing.html", context)
+        return render(request, "kits/packing.html", context, status=status)
     row = next(row for row in listed.kits if row.kit.pk == only_kit.pk)
     return render(request, "kits/packing_kit.html", {**context, "row": row, "alone": True})
 

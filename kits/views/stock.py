@@ -29,9 +29,11 @@ __all__ = [
     "stock_item",
     "stock_lose",
     "stock_offer",
+    "stock_short",
 ]
 
 LEDGER_SHOWN = 40
+SHORT_SHOWN = 5
 
 
 @require_safe
@@ -42,6 +44,15 @@ def stock(request: HttpRequest, person: Person) -> HttpResponse:
     rows = stock_list(person.user)
     context = {"person": person, "rows": rows, "short": sum(1 for row in rows if row.to_buy)}
     return render(request, "kits/stock.html", context)
+
+
+@require_safe
+@for_teachers
+def stock_short(request: HttpRequest, person: Person) -> HttpResponse:
+    """A panel of the home page: whether anything is short for the workshops to come."""
+    assert person.user is not None
+    rows = [row for row in stock_list(person.user) if row.to_buy]
+    return render(request, "kits/stock_short.html", {"rows": rows[:SHORT_SHOWN], "more": len(rows[SHORT_SHOWN:])})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -357,3 +357,31 @@ def test_the_pages_take_the_same_queries_however_much_they_show(client: Client, 
     client.get(reverse("kits:home"))  # the messages of the forms above are shown, and gone
     assert {name: queries(client, name, *args) for name, args in pages} == few
     assert max(few.values()) <= 14
+
+
+# Waste and spares, and what the home page says
+
+
+def test_a_class_reckons_with_its_own_waste_and_sureness(client: Client, workshop: Workshop) -> None:
+    before = {row["what"]: float(row["wanted"]) for row in csv_rows(client, reverse("kits:shopping-csv"))}
+    address = reverse("kits:waste-and-spares", args=[workshop.pk])
+    assert client.post(address, {"waste": "15", "sure": "99.9"}).status_code == 302
+    after = {row["what"]: float(row["wanted"]) for row in csv_rows(client, reverse("kits:shopping-csv"))}
+    assert after["conductive thread"] == pytest.approx(before["conductive thread"] * 1.15 / 1.12, abs=0.003)
+    assert after["Sew-on slide switch"] > before["Sew-on slide switch"]
+    assert after["felt, A5 sheet"] == before["felt, A5 sheet"]
+    assert 'name="waste" value="15"' in page(client, "kits:packing", workshop.pk)
+    for wrong in ({"waste": "-1", "sure": "95"}, {"waste": "12", "sure": "100"}, {"waste": "x", "sure": ""}):
+        answer = client.post(address, wrong)
+        assert answer.status_code == 400
+        assert f'value="{wrong["waste"]}"' in answer.content.decode()  # what was typed is still there
+    assert Workshop.objects.get(pk=workshop.pk).habits == {"waste_share": 0.15, "sure_share": 0.999}
+    client.post(address, {"waste": "12", "sure": "95"})
+    assert Workshop.objects.get(pk=workshop.pk).habits == {}  # as usual again
+
+
+def test_the_home_page_is_told_what_is_short(client: Client, workshop: Workshop) -> None:
+    assert reverse("kits:stock-short") in page(client, "kits:home")
+    assert 'Sew-on light, white</span><span class="soft">3 to buy' in page(client, "kits:stock-short")
+    stocked(workshop, 4)
+    assert "Nothing is short" in page(client, "kits:stock-short")
