@@ -19,7 +19,7 @@ from scipy.special import log_ndtr
 
 from kits.pace.values import ClassPace, KitWork, Logged
 
-__all__ = ["KitPace", "kit_pace", "learn_class"]
+__all__ = ["LEAST_MINUTES", "KitPace", "kit_pace", "learn_class"]
 
 Floats = NDArray[np.float64]
 
@@ -29,6 +29,8 @@ USUAL_COUNTS = 4.0
 """For how many kits, and stages, the usual values count."""
 LEAST_PLANNED = 1.0
 """Minutes; what is planned for less tells more of when it was ticked than of how long it took."""
+LEAST_MINUTES = 0.01
+"""Less than this is no time at all."""
 MOST_LOG = math.log(20.0)
 """A stage that took twenty times what was planned, or a twentieth, was left open or ticked late."""
 ROUNDS = 60
@@ -87,7 +89,7 @@ class _Known:
 
     @staticmethod
     def of(kit: KitWork) -> _Known:
-        begun = kit.current >= LEAST_PLANNED and kit.since > 0
+        begun = kit.current >= LEAST_PLANNED and kit.since >= LEAST_MINUTES
         longer_than = min(math.log(kit.since / kit.current), MOST_LOG) if begun else None
         return _Known(_logs(kit.logged), longer_than)
 
@@ -118,5 +120,7 @@ def kit_pace(of: ClassPace, logged: Sequence[Logged]) -> KitPace:
 
 
 def _logs(logged: Sequence[Logged]) -> Floats:
-    ratios = [one.minutes / one.planned for one in logged if one.planned >= LEAST_PLANNED and one.minutes > 0]
+    ratios = [
+        one.minutes / one.planned for one in logged if one.planned >= LEAST_PLANNED and one.minutes >= LEAST_MINUTES
+    ]
     return np.clip(np.log(np.array(ratios, dtype=np.float64)), -MOST_LOG, MOST_LOG)

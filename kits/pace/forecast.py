@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import log_ndtr, ndtr
 
-from kits.pace.estimate import kit_pace
+from kits.pace.estimate import LEAST_MINUTES, kit_pace
 from kits.pace.values import ClassPace, Forecast, KitWork, Outlook
 
 __all__ = ["SHARES", "forecast", "outlook"]
@@ -33,7 +33,7 @@ def forecast(of: ClassPace, kits: Sequence[KitWork]) -> list[Forecast]:
     if not kits:
         return []
     paces = [kit_pace(of, kit.logged) for kit in kits]
-    busy = [at for at, kit in enumerate(kits) if kit.current + sum(kit.left) > 0]
+    busy = [at for at, kit in enumerate(kits) if kit.current + sum(kit.left) >= LEAST_MINUTES]
     found = [Forecast(math.exp(pace.mean), 0.0, 0.0, 0.0) for pace in paces]
     if busy:
         means = np.array([paces[at].mean for at in busy])
@@ -55,7 +55,7 @@ def _mixture(within: float, paces: Floats, kits: Sequence[KitWork]) -> tuple[Flo
     spread = np.exp(2 * paces + variance) * np.expm1(variance) * squares
     log_weights = np.broadcast_to(-_NODES * _NODES / 2, paces.shape).copy()
     in_hand = np.array([kit.current for kit in kits])
-    begun = in_hand > 0
+    begun = in_hand >= LEAST_MINUTES
     if begun.any():
         since = np.array([kit.since for kit in kits])
         more, more_spread, longer = _in_hand(within, paces[begun], in_hand[begun], since[begun])
@@ -71,7 +71,7 @@ def _mixture(within: float, paces: Floats, kits: Sequence[KitWork]) -> tuple[Flo
 def _in_hand(within: float, paces: Floats, planned: Floats, since: Floats) -> tuple[Floats, Floats, Floats]:
     """Mean and variance of the minutes left of the stage in hand, and the log of the chance that it takes so long."""
     usual = paces + np.log(planned)[:, None]
-    taken = np.maximum(since, 1e-6)[:, None]
+    taken = np.maximum(since, LEAST_MINUTES)[:, None]
     edge = (np.log(taken) - usual) / within
     longer = log_ndtr(-edge)
     first = np.exp(usual + within**2 / 2 + log_ndtr(within - edge) - longer)
