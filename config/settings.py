@@ -99,7 +99,7 @@ STORAGES = {
         # Names that change with the content, so that a slow network fetches each file once; see `serve`.
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if DEBUG
-        else "whitenoise.storage.CompressedManifestStaticFilesStorage",
+        else "config.static_files.HashedStaticFiles",
     },
 }
 WHITENOISE_USE_FINDERS = DEBUG

@@ -7,6 +7,7 @@ never overwritten.
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Callable
 from typing import Any
 
@@ -33,7 +34,7 @@ from projects.circuit.text import msg
 from projects.said import say
 from projects.stored import document_json, layout_json
 
-__all__ = ["example_layout", "example_layout_save", "hand_in", "layout", "layout_save"]
+__all__ = ["example_layout", "example_layout_save", "hand_in", "layout", "layout_save", "layout_worker"]
 
 Json = dict[str, Any]
 
@@ -130,6 +131,14 @@ def example_layout_save(request: HttpRequest, person: Person, project_id: int) -
     return _saved(request, circuit, save)
 
 
+@require_safe
+def layout_worker(request: HttpRequest) -> HttpResponse:
+    """The script that keeps the page for times without a network; at the root, so that it may serve any layout page."""
+    answer = render(request, "kits/layout_worker.js", content_type="text/javascript; charset=utf-8")
+    answer.headers["Cache-Control"] = "no-cache"
+    return answer
+
+
 def _page(request: HttpRequest, sheet: Sheet, judged: Judged, around: dict[str, Any]) -> HttpResponse:
     shown = show(judged, laying_out=True)
     context = {
@@ -160,7 +169,14 @@ def _saved(request: HttpRequest, circuit: Document, save: Callable[[Layout, int]
     except Stale as stale:
         return JsonResponse({"version": stale.version, "layout": layout_json(stale.layout)}, status=409)
     shown = show(judged, laying_out=True)
-    answer = {"version": version, "saved": True, "findings_html": _findings(shown), "marks": marks_json(shown)}
+    answer = {
+        "version": version,
+        "saved": True,
+        "made": time.time(),
+        "findings_html": _findings(shown),
+        "marks": marks_json(shown),
+        "stops": shown.stops,
+    }
     return JsonResponse(answer)
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
+
+from django.urls import reverse
 
 from kits.views.findings import Shown
 from kits.views.layout_words import words
@@ -52,6 +55,9 @@ def page_data(sheet: Sheet, shown: Shown) -> Json:
         "fixed": sheet.fixed,
         "layout": layout_json(sheet.document.layout),
         "marks": marks_json(shown),
+        "stops": shown.stops,
+        "made": time.time(),
+        "worker_url": reverse("kits:layout-worker"),
         "stitch": project.settings.stitch_mm,
         "pieces": [_piece(piece) for piece in project.pieces],
         "parts": [{"ref": part.ref, "type": part.type, "apart": _apart(types[part.ref])} for part in project.parts],
@@ -72,7 +78,14 @@ def page_data(sheet: Sheet, shown: Shown) -> Json:
 def marks_json(shown: Shown) -> list[Json]:
     """A mark at each place of each finding, with the finding's number."""
     return [
-        {"piece": mark.spot.piece, "x": mark.spot.x, "y": mark.spot.y, "kind": mark.kind, "number": mark.number}
+        {
+            "piece": mark.spot.piece,
+            "x": mark.spot.x,
+            "y": mark.spot.y,
+            "kind": mark.kind,
+            "number": mark.number,
+            "title": mark.title,
+        }
         for mark in shown.marks
     ]
 

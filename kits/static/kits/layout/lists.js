@@ -38,7 +38,7 @@ export class Lists {
   parts() {
     return items(this.circuit, this.store.layout).map(({ key, ref, terminal, place }) => {
       const title = [h("b", {}, terminal ? this.circuit.spoken(key) : ref), h("span", {}, this.circuit.type(ref).name)];
-      if (!place) return h("li", {}, h("div", { class: "row-title" }, ...title), button(this.say("put_on"), `put ${key}`, () => this.put(ref, terminal, key)));
+      if (!place) return h("li", {}, h("div", { class: "row-title" }, ...title), button(this.say("put_on"), `put ${key}`, () => this.tray.tapped({ key, ref, terminal }), { "aria-label": this.say("put_on_named", { ref: terminal ? this.circuit.spoken(key) : ref, name: this.circuit.type(ref).name }) }));
       const set = (change) => this.change(edit.movePlace(this.store.layout, key, () => change));
       return this.row("part", key, title,
         number(this.say("from_left"), `x ${key}`, tidy(place.x), (x) => set({ x })),
@@ -48,41 +48,6 @@ export class Lists {
         this.pieces(`piece ${key}`, place.piece, (piece) => { this.store.view.piece = piece; set({ piece }); }),
         button(this.say("take_off"), `off ${key}`, () => this.change(edit.takeOff(this.store.layout, key), this.say("taken_off", { ref: key }))));
     });
-  }
-
-  /** What has no place yet, as buttons beside the drawing. */
-  tray() {
-    const left = items(this.circuit, this.store.layout).filter(({ place }) => !place);
-    if (!left.length) return [];
-    return [h("span", {}, this.say("to_put_on")), ...left.map(({ key, ref, terminal }) => {
-      const name = terminal ? this.circuit.spoken(key) : ref;
-      return button(name, `tray ${key}`, () => this.put(ref, terminal, key), { "aria-label": this.say("put_this_on", { ref: name }) });
-    })];
-  }
-
-  /** Puts a part where nothing lies yet, as near the middle of the piece as it can. */
-  put(ref, terminal, key) {
-    const { layout, view } = this.store;
-    const [x, y] = this.freeSpot(this.circuit.type(ref).reach);
-    const place = { ref, piece: view.piece, x, y, turn: 0, side: terminal ? "outside" : view.side, terminal };
-    view.chosen = { kind: "part", name: key };
-    this.change(edit.put(layout, place), this.say("put_on_done", { ref: key }));
-  }
-
-  freeSpot(reach) {
-    const { layout, view } = this.store, { outline } = this.circuit.piece(view.piece);
-    const [xs, ys] = [outline.map((p) => p[0]), outline.map((p) => p[1])];
-    const middle = [(Math.min(...xs) + Math.max(...xs)) / 2, (Math.min(...ys) + Math.max(...ys)) / 2];
-    const taken = layout.places.filter((place) => place.piece === view.piece);
-    const clear = ([x, y]) => taken.every((place) => Math.hypot(place.x - x, place.y - y) > reach + this.circuit.type(place.ref).reach + 4);
-    for (let ring = 0; ring < 40; ring++) {
-      for (let step = 0; step < 16; step++) {
-        const angle = (step * Math.PI) / 8;
-        const at = [middle[0] + ring * 5 * Math.cos(angle), middle[1] + ring * 5 * Math.sin(angle)].map((value) => Math.round(value));
-        if (at[0] > Math.min(...xs) && at[0] < Math.max(...xs) && at[1] > Math.min(...ys) && at[1] < Math.max(...ys) && clear(at)) return at;
-      }
-    }
-    return middle;
   }
 
   lines() {
@@ -130,15 +95,15 @@ export class Lists {
     const joins = layout.joins.map((join) => this.row("join", join.name, [h("b", {}, join.name), h("span", {}, this.say("join"))],
       number(this.say("from_left"), `jx ${join.name}`, tidy(join.x), (x) => this.change(edit.moveJoin(this.store.layout, join.name, [x, join.y]))),
       number(this.say("from_top"), `jy ${join.name}`, tidy(join.y), (y) => this.change(edit.moveJoin(this.store.layout, join.name, [join.x, y]))),
-      button(this.say("remove_join"), `jo ${join.name}`, () => this.change(edit.removeJoin(this.store.layout, join.name)))));
+      button(this.say("remove_join"), `jo ${join.name}`, () => this.change(edit.removeJoin(this.store.layout, join.name), this.say("join_removed", { name: join.name })))));
     const covers = layout.covers.map((cover, i) => {
       const set = (change) => this.change(edit.changeCover(this.store.layout, i, change));
       return this.row("cover", i, [h("b", {}, `${this.say("cover")} ${i + 1}`), h("span", {}, cover.piece)],
         number(this.say("from_left"), `cx ${i}`, tidy(cover.x), (x) => set({ x })), number(this.say("from_top"), `cy ${i}`, tidy(cover.y), (y) => set({ y })),
         number(this.say("cover_size"), `cr ${i}`, tidy(cover.radius), (radius) => set({ radius }), { min: 1, max: 100 }),
-        button(this.say("remove_cover"), `co ${i}`, () => { this.store.view.chosen = null; this.change(edit.removeCover(this.store.layout, i)); }));
+        button(this.say("remove_cover"), `co ${i}`, () => { this.store.view.chosen = null; this.change(edit.removeCover(this.store.layout, i), this.say("cover_removed")); }));
     });
-    const middle = this.freeSpot(6);
+    const middle = this.tray.freeSpot(6);
     const add = h("li", { class: "row-adders" },
       button(this.say("add_join"), "add join", () => { const made = edit.addJoin(layout, view.piece, middle); view.chosen = { kind: "join", name: made.name }; this.change(made.layout, this.say("met", { name: made.name })); }),
       button(this.say("add_cover"), "add cover", () => { view.chosen = { kind: "cover", name: layout.covers.length }; this.change(edit.addCover(layout, view.piece, middle), this.say("cover_added")); }));

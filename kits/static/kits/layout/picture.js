@@ -1,60 +1,52 @@
-// Draws one side of one piece of a layout. What can be touched carries data-part, data-line, data-bend …
+// Draws one side of a layout, piece by piece. What can be touched carries data-part, data-line, data-bend …
 
-import { dashes, distance, labelSpots, lengthOf, nearestOn } from "./geometry.js";
+import { nearestOn } from "./geometry.js";
+import { drawMark, sizeOf, standClear } from "./marks.js";
 import { connectionsOfLines, course, ends, keyOf, spots, stillToSew } from "./plan.js";
 import { artOf, el, path, words } from "./svg.js";
-
-const MARGIN = 10;
+import { Threads } from "./threads.js";
 
 export class Picture {
   constructor(circuit, say) {
-    this.circuit = circuit;
-    this.say = say;
+    Object.assign(this, { circuit, say });
+    this.threads = new Threads(this);
   }
 
-  /** What is in view, mm: the piece with a margin, and parts that lie off it. */
-  box(layout, view) {
-    const points = [...this.circuit.piece(view.piece).outline];
-    for (const place of layout.places) if (place.piece === view.piece) points.push([place.x, place.y]);
-    for (const line of layout.lines) if (line.piece === view.piece) points.push(...line.via);
-    const near = points.map(([x, y]) => [Math.max(-500, Math.min(3000, x)), Math.max(-500, Math.min(3000, y))]);
-    const [xs, ys] = [near.map((p) => p[0]), near.map((p) => p[1])];
-    const [left, top] = [Math.min(...xs) - MARGIN, Math.min(...ys) - MARGIN];
-    return { left, top, width: Math.max(...xs) + MARGIN - left, height: Math.max(...ys) + MARGIN - top };
-  }
-
-  /** Layers from the cloth up. `unit` is the size of one screen pixel in mm, so that what is touched stays large. */
-  draw(layout, view, unit) {
-    Object.assign(this, { layout, view, unit });
+  /** All pieces. `unit` is the size of one screen pixel in mm, so that what is touched stays large. */
+  draw(layout, view, stage, unit) {
+    Object.assign(this, { layout, view, stage, unit });
     this.spots = spots(this.circuit, layout);
     this.ends = ends(this.circuit, layout);
     this.connections = connectionsOfLines(this.circuit, layout);
-    const here = layout.places.filter((place) => place.piece === view.piece);
+    const drawn = this.circuit.pieces.map(({ name }) => { this.piece = name; return el("g", { "data-piece": name }, ...this.layers()); });
+    return [...drawn, ...this.crossings()];
+  }
+
+  /** One piece, from the cloth up. */
+  layers() {
+    const { layout, view, threads } = this, here = this.here(layout.places), lines = this.here(layout.lines);
     const near = here.filter((place) => place.side === view.side || place.terminal);
     const far = here.filter((place) => place.side !== view.side && !place.terminal);
     return [
       this.cloth(),
-      ...this.here(layout.lines).map((line) => this.lineTouch(line)),
+      ...lines.map((line) => threads.touch(line)),
       ...far.map((place) => this.part(place, true)),
-      ...layout.covers.flatMap((cover, index) => (cover.piece === view.piece ? [this.cover(cover, index)] : [])),
+      ...layout.covers.flatMap((cover, index) => (cover.piece === this.piece ? [this.cover(cover, index)] : [])),
       ...near.map((place) => this.part(place, false)),
-      ...stillToSew(this.circuit, layout, view.piece).map((link) => this.guide(link)),
-      ...this.here(layout.lines).map((line) => this.line(line)),
+      ...stillToSew(this.circuit, layout, this.piece).map((link) => this.guide(link)),
+      ...lines.map((line) => threads.line(line)),
       ...this.here(layout.joins).map((join) => this.join(join)),
-      ...this.here(layout.lines).flatMap((line) => this.badges(line)),
-      ...this.handles(),
-      ...this.pending(),
-      ...(view.tool === "line" ? this.targets() : []),
-      ...(view.marks || []).filter((mark) => mark.piece === view.piece).map((mark) => this.mark(mark)),
+      ...lines.flatMap((line) => threads.badges(line)),
+      ...threads.handles(),
+      ...threads.pending(),
+      ...(view.tool === "line" ? threads.targets() : []),
+      ...this.marks(),
     ];
   }
 
-  here(things) { return things.filter((thing) => thing.piece === this.view.piece); }
+  here(things) { return things.filter((thing) => thing.piece === this.piece); }
 
-  at([x, y]) {
-    if (this.view.side === "outside") return [x, y];
-    return [2 * this.view.box.left + this.view.box.width - x, y];
-  }
+  at(point) { return this.stage.at(this.piece, point, this.view.side); }
 
   all(points) { return points.map((point) => this.at(point)); }
 
@@ -64,8 +56,9 @@ export class Picture {
   }
 
   cloth() {
-    const piece = this.circuit.piece(this.view.piece);
-    return el("g", { class: "cloth" },
+    const piece = this.circuit.piece(this.piece), { left, top, width, dx, dy } = this.stage.frame(this.piece);
+    const name = this.circuit.pieces.length > 1 ? [words(this.piece, [left + dx + width / 2, top + dy + 4], Math.max(4, 13 * this.unit), { class: "piece-name" })] : [];
+    return el("g", { class: "cloth" }, ...name,
       el("path", { class: "cloth-piece", d: path(this.all(piece.outline), true) }),
       ...piece.inner.map((ring) => el("path", { class: "cloth-seam", d: path(this.all(ring), true) })));
   }
@@ -90,7 +83,7 @@ export class Picture {
     const size = Math.max(3.4, 11 * this.unit); // never smaller than 11 px on the screen
     const corners = type.corners.map(([px, py]) => local(px, py));
     group.append(words(name, type.room && !far ? [x, y] : this.beside(corners, 0.66 * size * name.length, size), size, { class: "part-ref" }));
-    const reach = Math.max(0, 16 * this.unit - type.half);
+    const reach = Math.max(0, 22 * this.unit - type.half);
     group.prepend(el("path", { class: "touch", d: path(corners, true), "stroke-width": 2 * reach }));
     return group;
   }
@@ -113,7 +106,7 @@ export class Picture {
     const at = this.at([place.x, place.y]);
     const terminal = type.terminals.find((one) => one.name === place.terminal);
     group.append(
-      el("circle", { class: "touch", cx: at[0], cy: at[1], r: Math.max(type.radius, 18 * this.unit) }),
+      el("circle", { class: "touch", cx: at[0], cy: at[1], r: Math.max(type.radius, 20 * this.unit) }),
       el("circle", { class: "eyelet", cx: at[0], cy: at[1], r: type.radius * 0.86 }),
       el("circle", { class: "eyelet-hole", cx: at[0], cy: at[1], r: type.radius * 0.4 }),
       words(`${place.ref} ${terminal.label || terminal.name}`, [at[0], at[1] + type.radius + 2.4], 2.8));
@@ -135,42 +128,6 @@ export class Picture {
     return el("path", { class: "guide", d: path(this.all([from, to])), stroke: connection.colour });
   }
 
-  label(line) {
-    const found = this.connections[line.name] || [];
-    return found.length > 1 ? { label: "?", colour: "#2b2320" } : found[0] || { label: "", colour: "#2b2320" };
-  }
-
-  /** What a finger hits of a line lies beneath the parts: a wide band on top would take their touches. */
-  lineTouch(line) {
-    const { points } = course(line, this.ends);
-    const d = path(points.length ? this.all(points) : [[0, 0]]);
-    return el("path", { class: "touch line-touch", d, "stroke-width": Math.max(4, 24 * this.unit), "data-line": line.name });
-  }
-
-  line(line) {
-    const { points, whole } = course(line, this.ends);
-    const drawn = this.all(points), total = lengthOf(drawn), d = path(drawn.length ? drawn : [[0, 0]]);
-    const { colour, label } = this.label(line);
-    const group = el("g", {
-      class: `line ${whole ? "" : "loose"} ${this.chosen("line", line.name) || ""}`, "data-line": line.name, "data-key": `line ${line.name}`, tabindex: 0, role: "button",
-      "aria-label": this.say("line_between", { name: line.name, from: this.circuit.spoken(line.from), to: this.circuit.spoken(line.to), label }),
-    });
-    group.append(el("path", { class: "line-glow", d }), el("path", { class: "line-core", d, stroke: colour }));
-    if (whole && total > 0) {
-      const stitch = dashes(total, this.circuit.stitch, this.view.side, 1);
-      group.append(el("path", { class: "line-stitches", d, stroke: colour, "stroke-dasharray": stitch.array, "stroke-dashoffset": stitch.offset }));
-    }
-    return group;
-  }
-
-  badges(line) {
-    const { label, colour } = this.label(line);
-    if (!label) return [];
-    const size = Math.max(3.6, 11 * this.unit);
-    return labelSpots(this.all(course(line, this.ends).points)).map(([x, y]) =>
-      el("g", { class: "badge-on-line", fill: colour }, el("circle", { cx: x, cy: y, r: 0.6 * size }), words(label, [x, y], size)));
-  }
-
   join(join) {
     const [x, y] = this.at([join.x, join.y]);
     return el("g", { class: `join ${this.chosen("join", join.name) || ""}`, "data-join": join.name, "data-key": `join ${join.name}`, tabindex: 0, role: "button", "aria-label": this.say("join_at", { name: join.name, x: join.x, y: join.y }) },
@@ -178,57 +135,24 @@ export class Picture {
       el("circle", { class: "join-dot", cx: x, cy: y, r: 1.6 }));
   }
 
-  /** Bends of the chosen line as handles, and between them smaller ones from which a new bend is pulled. */
-  handles() {
-    const { chosen } = this.view;
-    const line = chosen && chosen.kind === "line" && this.here(this.layout.lines).find((one) => one.name === chosen.name);
-    if (!line || this.view.tool !== "move") return [];
-    const { points, whole } = course(line, this.ends);
-    if (!whole) return [];
-    const handle = (kind, index, point) => {
-      const [x, y] = this.at(point);
-      return el("g", { class: `handle ${kind} ${chosen.bend === index && kind === "bend" ? "chosen" : ""}`, [`data-${kind}`]: index, "data-of": line.name },
-        el("circle", { class: "touch", cx: x, cy: y, r: 18 * this.unit }),
-        el("circle", { class: "handle-dot", cx: x, cy: y, r: (kind === "bend" ? 7 : 5) * this.unit }));
-    };
-    const middles = points.slice(1).map((point, i) => [i, [(point[0] + points[i][0]) / 2, (point[1] + points[i][1]) / 2], distance(point, points[i])]);
-    return [
-      ...middles.filter(([, , long]) => long > 40 * this.unit).map(([i, point]) => handle("newbend", i, point)),
-      ...line.via.map((point, i) => handle("bend", i, point)),
-    ];
+  /** Marks of findings, beside their spots; in order of the findings, so that a number stays where it was. */
+  marks() {
+    const marks = this.here(this.view.marks || []), spots = marks.map((mark) => this.at([mark.x, mark.y]));
+    const holes = Object.values(this.spots).filter((spot) => spot.piece === this.piece).map((spot) => this.at(spot.at));
+    const { left, top, width, height, dx, dy } = this.stage.frame(this.piece);
+    const box = [left + dx, top + dy, left + dx + width, top + dy + height];
+    const names = this.here(this.layout.places).map((place) => this.at([place.x, place.y]));
+    const stands = standClear(spots, sizeOf(this.unit), [...holes, ...names], box);
+    return marks.map((mark, i) => drawMark(mark, spots[i], stands[i], this.unit, {
+      class: this.view.pointed === mark.number ? "pointed" : "", "data-finding": mark.number, "data-key": `mark ${mark.number} ${i}`,
+      tabindex: 0, role: "button", "aria-label": this.say("mark_at", { number: mark.number, title: mark.title }),
+    }));
   }
 
-  /** The line being drawn: from its first end over its bends. */
-  pending() {
-    const { pending } = this.view;
-    if (!pending || pending.piece !== this.view.piece || !this.ends[pending.from]) return [];
-    const points = this.all([this.ends[pending.from].at, ...pending.via]);
-    const [x, y] = points[points.length - 1];
-    return [el("g", { class: "pending" }, el("path", { d: path(points) }),
-      ...points.map(([px, py]) => el("circle", { cx: px, cy: py, r: 1.2 })),
-      el("circle", { class: "pending-tip", cx: x, cy: y, r: Math.max(3.2, 12 * this.unit) }))];
-  }
-
-  /** While a line is drawn, every metal hole and meeting point can be reached by key. */
-  targets() {
-    return Object.entries(this.ends).filter(([, spot]) => spot.piece === this.view.piece).map(([end, spot]) => {
-      const [x, y] = this.at(spot.at);
-      return el("circle", { class: "target", cx: x, cy: y, r: Math.max(3, 9 * this.unit), "data-end": end, "data-key": `end ${end}`, tabindex: 0, role: "button", "aria-label": this.circuit.spoken(end) });
-    });
-  }
-
-  mark(mark) {
-    const spot = this.at([mark.x, mark.y]), size = Math.max(3.4, 11 * this.unit), [x, y] = [spot[0] + 1.6 * size, spot[1] - 1.6 * size];
-    const ring = (corners, start, reach) => Array.from({ length: corners }, (_, i) => {
-      const angle = start + (2 * Math.PI * i) / corners;
-      return [x + reach * Math.cos(angle), y + reach * Math.sin(angle)];
-    });
-    const shape = mark.kind === "stop" ? el("path", { d: path(ring(8, Math.PI / 8, size * 1.08), true) })
-      : mark.kind === "look" ? el("path", { d: path(ring(3, -Math.PI / 2, size * 1.35), true) })
-        : el("circle", { cx: x, cy: y, r: size });
-    return el("g", { class: `mark mark-${mark.kind}`, "data-finding": mark.number },
-      el("path", { class: "mark-leader", d: path([spot, [x, y]]), "stroke-width": 1.5 * this.unit }),
-      el("circle", { class: "mark-spot", cx: spot[0], cy: spot[1], r: 3 * this.unit }),
-      shape, words(mark.number, [x, y + (mark.kind === "look" ? 0.2 * size : 0)], size * 1.1));
+  /** A thread from crossing to crossing, where it goes through from one piece to another. */
+  crossings() {
+    const found = Object.entries(this.spots).filter(([end]) => this.circuit.part[end.split(".")[0]].apart);
+    return found.flatMap(([end, spot], i) => found.slice(0, i).filter(([other, there]) => other.split(".")[0] === end.split(".")[0] && there.piece !== spot.piece)
+      .map(([, there]) => el("path", { class: "seam-thread", d: path([spot, there].map((one) => this.stage.at(one.piece, one.at, this.view.side))) })));
   }
 }

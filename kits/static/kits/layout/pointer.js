@@ -1,14 +1,14 @@
-// Finger and mouse on the drawing: drag what lies there, tap to choose, tap to draw a line.
+// Finger and mouse on the drawing: drag what lies there, drag the cloth when one looks closer, tap to choose or to draw a line.
 
-import * as edit from "./edits.js";
 import { snapped } from "./geometry.js";
+import { gripOf } from "./grips.js";
 
 const DRAG_PX = 5;
-const HELD = "[data-part], [data-line], [data-bend], [data-newbend], [data-join], [data-cover]";
+const HELD = "[data-part], [data-line], [data-bend], [data-newbend], [data-join], [data-cover], [data-finding]";
 
 export class Pointer {
-  constructor(svg, store, sewing, units) {
-    Object.assign(this, { svg, store, sewing, units, held: null });
+  constructor(svg, store, sewing, camera) {
+    Object.assign(this, { svg, store, sewing, camera, held: null });
     svg.addEventListener("pointerdown", (event) => this.down(event));
     svg.addEventListener("pointermove", (event) => this.move(event));
     svg.addEventListener("pointerup", (event) => this.up(event));
@@ -19,58 +19,22 @@ export class Pointer {
     }, { passive: false });
   }
 
-  /** Where on the fabric an event is, mm. */
-  fabric(event) {
-    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
-    const { box, side } = this.store.view;
-    return [side === "outside" ? point.x : 2 * box.left + box.width - point.x, point.y];
-  }
-
-  grid([x, y]) {
-    const { grid } = this.store.view;
-    return [snapped(x, grid), snapped(y, grid)];
-  }
-
   down(event) {
     if (!event.isPrimary || event.button > 0) return this.cancel();
-    const target = event.target.closest(HELD);
-    this.held = { id: event.pointerId, from: this.fabric(event), start: [event.clientX, event.clientY], target, moved: false };
-    this.held.grip = this.grips(target) ? this.gripOf(target.dataset) : null;
-    if (this.held.grip) this.svg.setPointerCapture(event.pointerId);
+    const target = event.target.closest(HELD), at = this.camera.at(event);
+    this.held = { id: event.pointerId, start: [event.clientX, event.clientY], last: [event.clientX, event.clientY], target, at, moved: false };
+    if (this.grips(target)) this.held.grip = gripOf(target.dataset, at, this.desk());
+    if (this.held.grip || this.camera.zoom > 1) this.svg.setPointerCapture(event.pointerId);
   }
 
-  /** Whether a drag moves this: a line itself is only chosen. */
+  desk() {
+    const { layout, view } = this.store;
+    return { layout, stage: this.camera.stage, side: view.side, snap: ([x, y]) => [snapped(x, view.grid), snapped(y, view.grid)] };
+  }
+
+  /** Whether a drag moves this: a line itself, or a mark, is only chosen. */
   grips(target) {
-    return Boolean(target) && !target.dataset.line && this.store.view.tool === "move" && !this.store.view.fixed;
-  }
-
-  /** How the thing that is held follows the finger: (how far x, how far y) → layout. */
-  gripOf(data) {
-    const { layout } = this.store;
-    if (data.part) {
-      const place = layout.places.find((one) => (one.terminal ? `${one.ref}.${one.terminal}` : one.ref) === data.part);
-      return (dx, dy) => {
-        const [x, y] = this.grid([place.x + dx, place.y + dy]);
-        return edit.movePlace(layout, data.part, () => ({ x, y }));
-      };
-    }
-    if (data.bend) {
-      const point = layout.lines.find((line) => line.name === data.of).via[+data.bend];
-      return (dx, dy) => edit.moveBend(layout, data.of, +data.bend, this.grid([point[0] + dx, point[1] + dy]));
-    }
-    if (data.newbend) {
-      const from = this.held.from;
-      return (dx, dy) => edit.addBend(layout, data.of, +data.newbend, this.grid([from[0] + dx, from[1] + dy]));
-    }
-    if (data.join) {
-      const join = layout.joins.find((one) => one.name === data.join);
-      return (dx, dy) => edit.moveJoin(layout, data.join, this.grid([join.x + dx, join.y + dy]));
-    }
-    const cover = layout.covers[+data.cover];
-    return (dx, dy) => {
-      const [x, y] = this.grid([cover.x + dx, cover.y + dy]);
-      return edit.changeCover(layout, +data.cover, { x, y });
-    };
+    return Boolean(target) && !target.dataset.line && !target.dataset.finding && this.store.view.tool === "move" && !this.store.view.fixed;
   }
 
   move(event) {
@@ -78,10 +42,11 @@ export class Pointer {
     if (!held || event.pointerId !== held.id) return;
     if (!held.moved && Math.hypot(event.clientX - held.start[0], event.clientY - held.start[1]) < DRAG_PX) return;
     held.moved = true;
-    if (!held.grip) return;
-    const at = this.fabric(event);
-    held.layout = held.grip(at[0] - held.from[0], at[1] - held.from[1]);
-    held.frame ||= requestAnimationFrame(() => { held.frame = 0; if (this.held === held) this.store.drag(held.layout); });
+    if (held.grip) held.layout = held.grip(this.camera.at(event));
+    else if (this.camera.zoom > 1) this.camera.pan(event.clientX - held.last[0], event.clientY - held.last[1]);
+    else return;
+    held.last = [event.clientX, event.clientY];
+    held.frame ||= requestAnimationFrame(() => { held.frame = 0; if (this.held === held) held.grip ? this.store.drag(held.layout) : this.store.show({}); });
   }
 
   up(event) {
@@ -92,13 +57,16 @@ export class Pointer {
       this.store.view.chosen = chosenOf(held.target.dataset) || this.store.view.chosen;
       this.store.change(held.layout);
     } else if (!held.moved) {
-      this.sewing.tap(this.fabric(event), held.target && held.target.dataset, this.units());
+      const piece = this.camera.stage.pieceAt(held.at);
+      const at = this.camera.stage.from(piece, held.at, this.store.view.side);
+      this.sewing.tap({ piece, at, data: held.target && held.target.dataset, unit: this.camera.unit });
     }
   }
 
   cancel() {
-    if (this.held && this.held.layout) { this.store.preview = null; this.store.show({}); }
+    const { held } = this;
     this.held = null;
+    if (held && held.layout) { this.store.preview = null; this.store.show({}); }
   }
 }
 

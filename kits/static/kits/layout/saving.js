@@ -1,50 +1,32 @@
 // Saves by itself. What is not on the server yet is kept on this device; nothing is overwritten in silence.
 
-const WAIT_MS = 700;
+import { sameLayout } from "./kept.js";
+
+const WAIT_MS = 120; // a finger lifted is one change; keys held down are many
 const RETRY_MS = [2000, 4000, 8000, 15000];
 
 export class Saving {
   /** `tell(state, detail)` shows how it stands; `arrived(answer)` takes findings; `conflict(theirs)` asks. */
-  constructor({ url, token, kit, version, store, tell, arrived, conflict }) {
-    Object.assign(this, { url, token, version, store, tell, arrived, conflict });
-    this.key = `tieoff-layout-${kit}`;
+  constructor({ url, token, kept, version, store, tell, arrived, conflict }) {
+    Object.assign(this, { url, token, kept, version, store, tell, arrived, conflict });
     this.dirty = false;
-    this.busy = false;
+    this.busy = null;
     this.tries = 0;
     store.addEventListener("change", () => this.touched());
     addEventListener("online", () => this.dirty && this.now());
-    addEventListener("beforeunload", (event) => { if (this.dirty && !this.kept) event.preventDefault(); });
-  }
-
-  /** What this device kept of an earlier visit: {version, layout}, or null. */
-  left() {
-    try {
-      const kept = JSON.parse(localStorage.getItem(this.key));
-      return kept && kept.layout && Number.isInteger(kept.version) ? kept : null;
-    } catch { return null; }
-  }
-
-  keep() {
-    try {
-      localStorage.setItem(this.key, JSON.stringify({ version: this.version, layout: this.store.layout }));
-      this.kept = true;
-    } catch { this.kept = false; }
-  }
-
-  forget() {
-    try { localStorage.removeItem(this.key); } catch { /* a browser that keeps nothing has nothing to forget */ }
+    addEventListener("beforeunload", (event) => { if (this.dirty && !this.kept.works) event.preventDefault(); });
   }
 
   touched() {
     this.dirty = true;
-    this.keep();
+    this.kept.keep(this.version, this.store.layout);
     if (this.asking) return;
     this.tell(this.tries ? this.offline() : "waiting");
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.now(), WAIT_MS);
   }
 
-  offline() { return this.kept ? "kept" : "unkept"; }
+  offline() { return this.kept.works ? "kept" : "unkept"; }
 
   /** Saves what there is; resolves to whether all of it is on the server. */
   async now() {
@@ -54,7 +36,7 @@ export class Saving {
     if (this.asking) return false;
     this.busy = this.send();
     const saved = await this.busy;
-    this.busy = false;
+    this.busy = null;
     return saved && this.dirty ? this.now() : saved;
   }
 
@@ -83,8 +65,9 @@ export class Saving {
     this.version = answer.version;
     this.tries = 0;
     this.dirty = this.store.layout !== sent;
-    if (this.dirty) this.keep();
-    else this.forget();
+    if (this.dirty) this.kept.keep(this.version, this.store.layout);
+    else this.kept.forget();
+    this.kept.took(answer.version, sent, answer.made);
     this.tell(this.dirty ? "waiting" : "saved");
     this.arrived(answer);
     return true;
@@ -97,7 +80,14 @@ export class Saving {
     return false;
   }
 
+  /** Saved elsewhere since. An answer that got lost on the way may have been to this very plan: then all is well. */
   stale(theirs) {
+    this.tries = 0;
+    if (sameLayout(theirs.layout, this.store.layout)) {
+      this.version = theirs.version;
+      this.dirty = true; // saved once more, so that the findings come with it
+      return true;
+    }
     this.asking = true;
     this.tell("asking");
     this.conflict(theirs);
@@ -110,10 +100,10 @@ export class Saving {
     this.version = version;
     this.dirty = mine;
     if (mine) {
-      this.keep();
+      this.kept.keep(version, this.store.layout);
       this.now();
     } else {
-      this.forget();
+      this.kept.forget();
       this.tell("saved");
     }
   }

@@ -12,10 +12,13 @@ export class Sewing {
 
   get found() { return ends(this.circuit, this.store.layout); }
 
-  tap(at, data, unit) {
+  /** A tap at a point of a piece, on a thing with its data-…, or on the cloth alone. */
+  tap({ piece, at, data, unit }) {
     const { view } = this.store;
-    if (view.tool === "line" && !view.fixed) return this.sewTo(at, Math.max(3, REACH_PX * unit));
+    if (view.tool === "line" && !view.fixed) return this.sewTo(piece, at, Math.max(3, REACH_PX * unit));
+    view.piece = piece;
     if (view.tool === "cover" && !view.fixed && !(data && data.cover)) return this.cover(this.snap(at));
+    if (data && data.finding) return this.onFinding(data.finding);
     const chosen = chosenOf(data);
     this.store.show({ chosen }, chosen ? this.say("chosen", { name: chosen.kind === "cover" ? this.say("cover") : chosen.name }) : "");
   }
@@ -23,19 +26,21 @@ export class Sewing {
   snap([x, y]) { return [snapped(x, this.store.view.grid), snapped(y, this.store.view.grid)]; }
 
   /** A tap while a line is drawn: an end near it, else a bend. */
-  sewTo(at, reach) {
-    const end = endNear(this.found, this.store.view.piece, at, reach);
-    if (end) return this.end(end);
-    if (!this.store.view.pending) return this.store.show({}, this.say("start_at_hole"));
+  sewTo(piece, at, reach) {
     const { pending } = this.store.view;
+    if (pending && pending.piece !== piece) return this.store.show({}, this.say("stay_on_piece", { piece: pending.piece }));
+    const end = endNear(this.found, piece, at, reach);
+    if (end) return this.end(end);
+    if (!pending) return this.store.show({}, this.say("start_at_hole"));
     this.store.show({ pending: { ...pending, via: [...pending.via, this.snap(at)] } }, this.say("bend_added"));
   }
 
   /** An end: the line starts there, or ends there. */
   end(end) {
-    const { pending, piece } = this.store.view;
+    const { pending } = this.store.view, { piece } = this.found[end];
+    if (pending && pending.piece !== piece) return this.store.show({}, this.say("stay_on_piece", { piece: pending.piece }));
     if (!pending) {
-      this.store.show({ pending: { piece, from: end, via: [] }, chosen: null }, this.say("line_from", { end: this.circuit.spoken(end) }));
+      this.store.show({ piece, pending: { piece, from: end, via: [] }, chosen: null }, this.say("line_from", { end: this.circuit.spoken(end) }));
     } else if (pending.from === end && !pending.via.length) {
       this.store.show({ pending: null }, this.say("line_dropped"));
     } else {
@@ -48,8 +53,9 @@ export class Sewing {
 
   /** The last bend becomes a meeting point, on the line beneath it if there is one; the line ends there. */
   meet() {
-    const { pending, piece } = this.store.view;
+    const { pending } = this.store.view;
     if (!pending || !pending.via.length) return this.store.show({}, this.say("meet_needs_bend"));
+    const { piece } = pending;
     const at = pending.via[pending.via.length - 1];
     const near = lineNear(this.store.layout, this.found, piece, at, 3);
     const on = near ? near.at.map(tidy) : at;

@@ -1,0 +1,30 @@
+"""Kits to lay out, and what the browser complains of."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page
+
+from kits.models import Kit
+from tests.kits.factories import make_user, make_workshop, with_layout
+
+
+@pytest.fixture
+def kit(transactional_db: None) -> Kit:
+    """A kit of the lantern patch with nothing laid out."""
+    return make_workshop(make_user("ida"), kits=1).kits.get()
+
+
+@pytest.fixture
+def laid_out(kit: Kit) -> Kit:
+    """The same kit with the example layout."""
+    return with_layout(kit)
+
+
+@pytest.fixture
+def complaints(page: Page) -> list[str]:
+    """What the browser complains of: errors of scripts, and what the security policy refused."""
+    found: list[str] = []
+    page.on("pageerror", lambda error: found.append(str(error)))
+    page.on("console", lambda said: found.append(said.text) if said.type in ("error", "warning") else None)
+    return found

@@ -1,0 +1,106 @@
+"""What a person does on the layout page, for the tests of it."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Page, expect
+from pytest_django.live_server_helper import LiveServer
+
+from kits.models import Kit
+from projects.circuit.layout import Layout, Place
+
+__all__ = [
+    "chosen",
+    "drag",
+    "finger",
+    "layout_of",
+    "open_plan",
+    "opened",
+    "place_of",
+    "point",
+    "saved",
+    "sign_in",
+    "tap",
+    "tool",
+]
+
+# Where a point of a piece (mm, as seen from the outside) is on the screen: told from the cloth as it is drawn.
+POINT = """([piece, x, y]) => {
+    const svg = document.querySelector("svg.fabric");
+    const pieces = JSON.parse(document.getElementById("layout-data").textContent).pieces;
+    const {name, outline} = pieces.find((one) => !piece || one.name === piece);
+    const cloth = svg.querySelector(`[data-piece="${name}"] .cloth-piece`);
+    const first = cloth.getPointAtLength(0);
+    const inside = document.querySelector("[data-set=side][value=inside]").getAttribute("aria-pressed") === "true";
+    svg.scrollIntoView({block: "nearest"});
+    const away = inside ? outline[0][0] - x : x - outline[0][0];
+    const at = new DOMPoint(first.x + away, first.y + y - outline[0][1]).matrixTransform(svg.getScreenCTM());
+    return [at.x, at.y];
+}"""
+
+
+def sign_in(page: Page, live_server: LiveServer, kit: Kit) -> None:
+    page.goto(f"{live_server.url}/join/")
+    page.get_by_role("textbox").fill(kit.code)
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/my-kit/")
+
+
+def open_plan(page: Page, live_server: LiveServer, kit: Kit) -> None:
+    page.goto(f"{live_server.url}/kits/{kit.pk}/layout/")
+    page.wait_for_selector("[data-ready]")
+
+
+def saved(page: Page) -> None:
+    expect(page.locator("[data-of-page=saved]")).to_have_attribute("data-state", "saved", timeout=10_000)
+
+
+def layout_of(kit: Kit) -> Layout:
+    kit.refresh_from_db()
+    return kit.read().layout
+
+
+def place_of(kit: Kit, ref: str) -> Place:
+    return next(place for place in layout_of(kit).places if place.ref == ref)
+
+
+def point(page: Page, x: float, y: float, piece: str = "") -> tuple[float, float]:
+    """Where a point of a piece (mm; the first one unless named) is on the screen."""
+    left, top = page.evaluate(POINT, [piece, x, y])
+    return left, top
+
+
+def drag(page: Page, start: tuple[float, float], end: tuple[float, float], piece: str = "", to_piece: str = "") -> None:
+    """By mouse, from a point of a piece to another."""
+    from_x, from_y = point(page, *start, piece)
+    to_x, to_y = point(page, *end, to_piece or piece)
+    page.mouse.move(from_x, from_y)
+    page.mouse.down()
+    page.mouse.move((from_x + to_x) / 2, (from_y + to_y) / 2)
+    page.mouse.move(to_x, to_y)
+    page.mouse.up()
+
+
+def finger(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """One finger put down, moved and lifted (screen points), as the browser sees it: it may take it for scrolling."""
+    touches = page.context.new_cdp_session(page)
+    for i in range(11):
+        at = {"x": start[0] + (end[0] - start[0]) * i / 10, "y": start[1] + (end[1] - start[1]) * i / 10}
+        kind = "touchMove" if i else "touchStart"
+        touches.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [at]})
+    touches.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
+def tap(page: Page, x: float, y: float, piece: str = "") -> None:
+    page.mouse.click(*point(page, x, y, piece))
+
+
+def tool(page: Page, name: str) -> None:
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def opened(page: Page, name: str) -> None:
+    page.locator("summary", has_text=name).click()
+
+
+def chosen(page: Page, name: str) -> None:
+    page.locator("[data-of-page=chosen]").get_by_role("button", name=name).click()
