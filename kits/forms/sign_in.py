@@ -35,7 +35,7 @@ class CodeForm(forms.Form):
     code = forms.CharField(
         label=_("Code on your kit's label"),
         max_length=40,
-        help_text=_("Twelve letters and numbers. Big or small does not matter."),
+        help_text=_("Twelve letters and numbers, or six from your teacher's board. Big or small does not matter."),
         widget=forms.TextInput(
             attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false", "autofocus": True}
         ),

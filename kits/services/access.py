@@ -21,7 +21,7 @@ from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
-from kits.models import Event, Kit, Learner, Session, StockItem, Submission, Workshop
+from kits.models import Event, Kit, Learner, Photo, Session, StockItem, Submission, Workshop
 from kits.models.workshop import covered_today
 from kits.services.learner_session import joined
 from projects.models import Project
@@ -35,7 +35,9 @@ __all__ = [
     "kit_taught",
     "learner_for",
     "person_of",
+    "photo_seen_by",
     "project_for",
+    "project_seen_by",
     "session_counted_by",
     "session_for",
     "stock_item_for",
@@ -79,6 +81,13 @@ def project_for(person: Person, project_id: int) -> Project:
     if person.user is None:
         raise Http404
     return get_object_or_404(Project.objects.open_to(person.user), pk=project_id)
+
+
+def project_seen_by(person: Person, project_id: int) -> Project:
+    """A project that this person may see: their own, or one that is shared with them."""
+    if person.user is None:
+        raise Http404
+    return get_object_or_404(Project.objects.seen_by(person.user), pk=project_id)
 
 
 def workshop_for(person: Person, workshop_id: int) -> Workshop:
@@ -129,12 +138,16 @@ def stock_item_for(person: Person, item_id: int) -> StockItem:
 
 @dataclass(frozen=True)
 class WorkshopNow:
-    """A workshop with the id of its newest event, the day of its next session (today included), and cover today."""
+    """A workshop with the id of its newest event, the day of its next session (today included), and cover today.
+
+    `minutes`: how long that session is.
+    """
 
     workshop: Workshop
     newest_event: int | None
     next_day: date | None
     covers: bool = False
+    minutes: int | None = None
 
 
 def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
@@ -142,15 +155,20 @@ def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
     if person.user is None:
         raise Http404
     events = Event.objects.filter(workshop=OuterRef("pk")).order_by("-pk").values("pk")[:1]
-    days = Session.objects.filter(workshop=OuterRef("pk"), date__gte=timezone.localdate()).values("date")[:1]
+    to_come = Session.objects.filter(workshop=OuterRef("pk"), date__gte=timezone.localdate())
     staffed = Workshop.objects.staffed_by(person.user)
-    more = {"newest": Subquery(events), "day": Subquery(days), "covers_now": covered_today(person.user)}
+    more = {
+        "newest": Subquery(events),
+        "day": Subquery(to_come.values("date")[:1]),
+        "lasts": Subquery(to_come.values("minutes")[:1]),
+        "covers_now": covered_today(person.user),
+    }
     found = staffed.annotate(**more).filter(pk=workshop_id).first()
     if found is None:
         raise Http404
     # The checker does not follow annotations through a query set of our own.
     extra = vars(found)
-    return WorkshopNow(found, extra["newest"], extra["day"], extra["covers_now"])
+    return WorkshopNow(found, extra["newest"], extra["day"], extra["covers_now"], extra["lasts"])
 
 
 def kit_for(person: Person, kit_id: int) -> Kit:
@@ -189,6 +207,14 @@ def submission_seen_by(person: Person, submission_id: int) -> Submission:
         raise Http404
     found: Submission = get_object_or_404(submissions, pk=submission_id)
     return found
+
+
+def photo_seen_by(person: Person, photo_id: int) -> Photo:
+    """A photo of a kit that this person may look at."""
+    kits = Kit.objects.filter(pk=person.kit.pk if person.kit is not None else 0)
+    if person.user is not None:
+        kits = Kit.objects.filter(workshop__in=Workshop.objects.staffed_by(person.user))
+    return get_object_or_404(Photo.objects.select_related("kit"), pk=photo_id, kit__in=kits)
 
 
 def helper_of(person: Person, workshop: Workshop) -> bool:

@@ -53,7 +53,7 @@ def send_back(submission: Submission, person: Person, reason: str) -> None:
 
 
 def _waiting(submission: Submission) -> Kit:
-    kit = Kit.objects.select_for_update().get(pk=submission.kit_id)
+    kit = Kit.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=submission.kit_id)
     state = state_of_kit(kit)
     if state.submission != submission.pk:
         raise NotNow(_("A newer layout was handed in meanwhile. Look at that one."))

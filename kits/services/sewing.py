@@ -9,6 +9,7 @@ from kits.models import Event, Kit, Submission
 from kits.plan.follow import Chapter, Followed, follow
 from kits.plan.progress import Progress
 from kits.progress import KitState, Tick, state_of
+from kits.services.kit_needs import habits_of
 from kits.services.states import stage_rows
 from projects.circuit.document import Document
 
@@ -50,7 +51,7 @@ def read_sewing(kit: Kit) -> Sewing | None:
     for at, until in zip(accepted, [*accepted[1:], len(ticks)], strict=True):
         submission = ticks[at].submission or 0
         chapters.append(Chapter(documents[submission], ticks[at + 1 : until], redrawn.get(submission, frozenset())))
-    return Sewing(state_of(stage_rows(kit), ticks), follow(chapters))
+    return Sewing(state_of(stage_rows(kit), ticks), follow(chapters, habits_of(kit.workshop)))
 
 
 def _tick(

@@ -90,7 +90,7 @@ def keep_otherwise(kit: Kit, resewn: Resewn, person: Person) -> Submission:
 def sew_again(kit: Kit, line: str, person: Person) -> None:
     """The line is unpicked: it is to be sewn as the plan says. Raises NotNow before sewing has begun."""
     with transaction.atomic():
-        kit = Kit.objects.select_for_update(of=("self",)).get(pk=kit.pk)
+        kit = Kit.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=kit.pk)
         sewing = _begun(kit)
         for stage in sewing.progress.plan.stages:
             for step in stage.steps:

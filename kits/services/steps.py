@@ -114,7 +114,7 @@ class _Found:
 
 def _held(kit: Kit) -> Kit:
     """The kit, held so that two taps at once come one after the other."""
-    return Kit.objects.select_for_update(of=("self",)).get(pk=kit.pk)
+    return Kit.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=kit.pk)
 
 
 def _find(kit: Kit, key: str) -> _Found:

@@ -13,10 +13,11 @@ from kits.forms.sign_in import CodeForm, WhoForm
 from kits.models import Kit
 from kits.models.codes import grouped, normalised
 from kits.services import learner_session
-from kits.services.access import person_of
+from kits.services.access import Person, person_of
 from kits.services.join import Answer, try_code
+from kits.views.gates import for_learners
 
-__all__ = ["join", "join_by_link", "leave"]
+__all__ = ["join", "join_by_link", "leave", "who"]
 
 
 @never_cache
@@ -51,6 +52,20 @@ def leave(request: HttpRequest) -> HttpResponse:
     return redirect("kits:join")
 
 
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+@for_learners
+def who(request: HttpRequest, person: Person) -> HttpResponse:
+    """Another learner takes the tablet: one of the same kit, or whoever has the code of another."""
+    assert person.kit is not None
+    form = WhoForm(person.kit, request.POST)
+    if request.method == "POST" and form.is_valid():
+        learner_session.switch(request, form.cleaned_data["learner"])
+        return redirect("kits:my-kit")
+    context = {"person": person, "kit": person.kit, "learners": list(person.kit.learners.all()), "switching": True}
+    return render(request, "kits/join_who.html", context, status=400 if request.method == "POST" else 200)
+
+
 def _refused(request: HttpRequest, form: CodeForm, answer: Answer) -> HttpResponse:
     if answer.outcome == "wait":
         form.add_error("code", _("Too many wrong codes. Wait ten minutes, or ask your teacher."))
@@ -63,6 +78,8 @@ def _sign_in(request: HttpRequest, kit: Kit) -> HttpResponse:
     learners = list(kit.learners.all())
     who = WhoForm(kit, request.POST)
     if len(learners) > 1 and not who.is_valid():
+        # In already, as the kit and nobody of it: a short code opens only once, and no code goes back to the page.
+        learner_session.start(request, kit, None)
         return render(request, "kits/join_who.html", {"kit": kit, "learners": learners})
     learner = who.cleaned_data["learner"] if len(learners) > 1 else next(iter(learners), None)
     learner_session.start(request, kit, learner)

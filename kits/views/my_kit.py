@@ -54,7 +54,7 @@ def my_news(request: HttpRequest, person: Person) -> HttpResponse:
     assert person.kit is not None
     if request.GET.get("since") == str(_newest(person.kit)):
         return HttpResponse(status=204)
-    return render(request, "kits/my_news.html")
+    return render(request, "kits/my_news.html", {"sewing": request.GET.get("for") == "sewing"})
 
 
 @require_safe
@@ -73,15 +73,16 @@ def my_findings(request: HttpRequest, person: Person) -> HttpResponse:
 def my_help(request: HttpRequest, person: Person) -> HttpResponse:
     """Ask for help, or say that it is not needed any more."""
     assert person.kit is not None
+    back = redirect("kits:my-sewing" if request.POST.get("next") == "sewing" else "kits:my-kit")
     if request.POST.get("action") == "drop":
         drop_help(person.kit, person)
-        return redirect("kits:my-kit")
+        return back
     form = HelpForm(request.POST)
     if not form.is_valid():
         messages.error(request, _("That was too long. Use a few words, then ask again."))
-        return redirect("kits:my-kit")
+        return back
     ask_for_help(person.kit, person, form.cleaned_data["about"])
-    return redirect("kits:my-kit")
+    return back
 
 
 @require_POST

@@ -16,15 +16,18 @@ from kits.models import Kit
 from kits.plan.judge import Judgement
 from kits.plan.progress import TakenReading
 from kits.plan.values import PlannedStage, Reading, Run, Step
+from kits.plan.words import place_words
 from kits.services.access import Person
 from kits.services.layouts import NotNow
 from kits.services.sewing import Sewing, read_sewing
 from kits.services.steps import take_reading, tick_step, untick_step
 from kits.views.gates import for_learners
+from kits.views.reading_words import reading_words
 from kits.views.sewing_drawings import step_pictures
+from projects.circuit.fabric import lay_out
 from projects.said import say
 
-__all__ = ["my_reading", "my_sewing", "my_step"]
+__all__ = ["ShownStep", "my_reading", "my_sewing", "my_step", "show_step"]
 
 
 @require_safe
@@ -81,6 +84,8 @@ class ShownStep:
     run_number: int
     reading: Reading | None
     taken: TakenReading | None
+    starts_at: str = ""
+    ends_at: str = ""
 
     @property
     def words(self) -> str:
@@ -102,6 +107,13 @@ class ShownStep:
     @property
     def judgement(self) -> Judgement | None:
         return self.taken.judgement if self.taken is not None else None
+
+    @property
+    def taken_words(self) -> str:
+        """The value that was read, with its unit."""
+        if self.taken is None or self.taken.value is None or self.reading is None:
+            return ""
+        return reading_words(self.reading.kind, self.taken.value)
 
     @property
     def verdict(self) -> str:
@@ -170,18 +182,17 @@ def show_step(sewing: Sewing, key: str) -> ShownStep | None:
     for stage in plan.stages:
         for number, step in enumerate(stage.steps, 1):
             if step.key == key:
-                at = next((at for at, run in enumerate(plan.runs) if run.name == step.run), None)
-                return ShownStep(
-                    stage,
-                    step,
-                    number,
-                    len(stage.steps),
-                    plan.runs[at] if at is not None else None,
-                    at + 1 if at is not None else 0,
-                    _reading(sewing, key),
-                    progress.newest(key),
-                )
+                at = next((at for at, run in enumerate(plan.runs) if run.name == step.run), -1)
+                run = plan.runs[at] if at >= 0 else None
+                ends = _ends(sewing, run) if run is not None else ("", "")
+                of, reading = len(stage.steps), _reading(sewing, key)
+                return ShownStep(stage, step, number, of, run, at + 1, reading, progress.newest(key), *ends)
     return None
+
+
+def _ends(sewing: Sewing, run: Run) -> tuple[str, str]:
+    laid_out = lay_out(sewing.document)
+    return say(place_words(laid_out, run.terminals[0])), say(place_words(laid_out, run.terminals[-1]))
 
 
 def _before(sewing: Sewing, shown: ShownStep | None) -> str:
