@@ -78,7 +78,7 @@ class Situations:
     def points(self, settings: Sequence[Setting]) -> list[OperatingPoint]:
         """Operating points in these settings, solved together: volts at placed terminals, amps of parts and pins."""
         variants = [self.wiring.changing(setting) for setting in settings]
-        return sweep(self.wiring.fixed, variants, list(self.sewn.laid_out.spots))
+        return sweep(self.wiring.fixed, variants, list(self.sewn.laid_out.spots), self.wiring.measured)
 
 
 def settings(laid_out: LaidOut) -> tuple[tuple[Setting, ...], bool]:

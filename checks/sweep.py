@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from networkx.utils import UnionFind
 from numpy.typing import NDArray
+from scipy.sparse import csc_array
+from scipy.sparse.linalg import splu
 
 from checks.junction import Draws, Floats, Leds
 from checks.netlist import GROUND_SIEMENS, Draw, Element, Led, Netlist, Resistor, Source, ends
@@ -35,11 +37,13 @@ MOST_NUMBERS = 4_000_000
 """In the matrices of one batch, so that many situations do not fill the memory: 32 MB."""
 
 
-def sweep(fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence[str]) -> list[OperatingPoint]:
+def sweep(
+    fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence[str], measured: Sequence[Resistor] = ()
+) -> list[OperatingPoint]:
     """The operating point of `fixed` with each of `variants`, as `solve` finds it, within a microvolt.
 
-    `volts` holds `nodes` alone, `amps` the lights and draws of `fixed` and all elements of the variant; a zero-ohm
-    resistor that closes a ring of such carries none.
+    `volts` holds `nodes` alone, `amps` the lights and draws of `fixed`, those of its resistors that are `measured`
+    (none of zero ohm), and all elements of the variant; a zero-ohm resistor that closes a ring of such carries none.
 
     >>> points = sweep([Resistor("R1", "p", "n", 10.0)], [[Source("B1", "p", "n", v, 5.0)] for v in (3.0, 1.5)], ["p"])
     >>> [round(point.volts["p"], 6) for point in points]
@@ -51,7 +55,7 @@ def sweep(fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence
     resistors = [one for some in (fixed, *variants) for one in some if isinstance(one, Resistor) and not one.is_zero]
     if all(LEAST_OHMS <= one.ohms <= MOST_OHMS for one in resistors):
         with np.errstate(all="ignore"):
-            reduced = _Reduced(fixed, variants, nodes)
+            reduced = _Reduced(fixed, variants, nodes, measured)
             rows = reduced.size + 1 + max(map(len, variants))
             if rows <= MOST_ROWS:
                 batch = MOST_NUMBERS // rows**2
@@ -70,12 +74,15 @@ def _alone(fixed: Sequence[Element], variant: Variant, nodes: Sequence[str]) -> 
 
 
 class _Reduced:
-    """The fixed network as siemens between the nodes that matter; `row` gives each such node's row, ground the last.
+    """The fixed network as siemens between its ports; `row` gives each port's row, ground the last.
 
-    Kept are the ends of lights and draws, of all elements that vary, and the nodes asked for; `leak` is each row's.
+    Ports are the ends of lights, draws and all elements that vary. All other nodes are eliminated; `spread` has a row
+    for each node asked for, which gives its volts from those of the ports; `meters` the same for measured amps.
     """
 
-    def __init__(self, fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence[str]) -> None:
+    def __init__(
+        self, fixed: Sequence[Element], variants: Sequence[Variant], nodes: Sequence[str], measured: Sequence[Resistor]
+    ) -> None:
         self.ground = Netlist((*fixed, *variants[0])).zero_volts
         netlist = Netlist(tuple(fixed), self.ground)
         self.leds = [one for one in fixed if isinstance(one, Led)]
@@ -83,32 +90,38 @@ class _Reduced:
         varying = dict.fromkeys(node for variant in variants for one in variant for node in ends(one))
         merged = {**{node: node for node in (*varying, *nodes)}, **netlist.merged}
         curved = (node for one in self.curved for node in ends(one))
-        kept = dict.fromkeys(merged[node] for node in (*curved, *varying, *nodes))
+        kept = dict.fromkeys(merged[node] for node in (*curved, *varying))
         kept.pop(self.ground, None)
         others = [node for node in dict.fromkeys(merged.values()) if node not in kept and node != self.ground]
         number = {node: at for at, node in enumerate((*kept, self.ground, *others))}
+        rows = {node: number[one] for node, one in merged.items()}
         self.size = len(kept)
-        self.row = {node: number[one] for node, one in merged.items() if number[one] <= self.size}
-        self.siemens = self._reduce(netlist, {node: number[one] for node, one in merged.items()}, len(number))
+        self.row = {node: row for node, row in rows.items() if row <= self.size}
+        self.siemens, everywhere = self._reduce(netlist, rows, len(number))
+        self.spread = everywhere[[rows[node] for node in nodes]]
+        self.measured = [one.name for one in measured]
+        first, second = (everywhere[[rows[ends(one)[end]] for one in measured]] for end in (0, 1))
+        self.meters = (first - second) / np.array([one.ohms for one in measured])[:, None]
 
     @property
     def curved(self) -> list[Led | Draw]:
         return [*self.leds, *self.draws]
 
-    def _reduce(self, netlist: Netlist, row: dict[str, int], size: int) -> Floats:
-        """Rows of kept nodes and ground's, ground's leak left out; all others eliminated."""
+    def _reduce(self, netlist: Netlist, row: dict[str, int], size: int) -> tuple[Floats, Floats]:
+        """Siemens between ports, ground's leak left out; and for every node what each port's volt adds to its own."""
         rest = [one for one in netlist.elements if isinstance(one, Resistor) and not one.is_zero]
-        siemens = np.zeros((size, size))
-        a = np.array([row[one.a] for one in rest], dtype=np.intp)
-        b = np.array([row[one.b] for one in rest], dtype=np.intp)
-        _stamp(siemens, a, b, 1.0 / np.array([one.ohms for one in rest]))
-        siemens[np.diag_indices(size)] += GROUND_SIEMENS
-        inner, outer = slice(self.size + 1, size), slice(0, self.size + 1)
-        if size == self.size + 1:
-            return siemens
-        through = np.linalg.solve(siemens[inner, inner], siemens[inner, outer])
-        reduced: Floats = siemens[outer, outer] - siemens[outer, inner] @ through
-        return reduced
+        a, b = ([row[end] for end in side] for side in zip(*map(ends, rest), strict=True)) if rest else ([], [])
+        g = [1.0 / one.ohms for one in rest]
+        leaks = list(range(size))
+        values = [*g, *g, *(-x for x in g), *(-x for x in g), *[GROUND_SIEMENS] * size]
+        siemens = csc_array((values, ([*a, *b, *a, *b, *leaks], [*a, *b, *b, *a, *leaks])), shape=(size, size))
+        ports = self.size + 1
+        inner, outer = slice(ports, size), slice(0, ports)
+        if size == ports:
+            return siemens.toarray(), np.eye(ports)
+        through = splu(siemens[inner, inner]).solve(siemens[inner, outer].toarray())
+        reduced: Floats = siemens[outer, outer].toarray() - siemens[outer, inner] @ through
+        return reduced, np.vstack([np.eye(ports), -through])
 
     def branches(self, elements: Sequence[Element], size: int) -> Floats:
         """A column for each element: +1 in the row of its first node, −1 in that of its second; ground cut off."""
@@ -200,7 +213,8 @@ def _swept(reduced: _Reduced, variants: Sequence[Variant], nodes: Sequence[str])
         return [None] * len(variants)
     unknowns = idle - np.einsum("sij,sj->si", per_amp, amps)
     settled = settled & np.isfinite(unknowns).all(axis=1)
-    rows = [(node, reduced.row[node]) for node in nodes]
+    ports = unknowns[:, : reduced.size + 1]
+    everywhere, metered = ports @ reduced.spread.T, ports @ reduced.meters.T
     names = [one.name for one in reduced.curved]
     found: list[OperatingPoint | None] = []
     for at, variant in enumerate(variants):
@@ -208,8 +222,9 @@ def _swept(reduced: _Reduced, variants: Sequence[Variant], nodes: Sequence[str])
             found.append(None)
             continue
         values = unknowns[at].tolist()
-        volts = {node: values[row] for node, row in rows}
+        volts = dict(zip(nodes, everywhere[at].tolist(), strict=True))
         flows = dict(zip(names, amps[at].tolist(), strict=True))
+        flows.update(zip(reduced.measured, metered[at].tolist(), strict=True))
         flows.update(_amps(reduced, variant, stack.column[at], values))
         found.append(OperatingPoint(volts, flows, steps, True))
     return found

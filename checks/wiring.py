@@ -53,16 +53,26 @@ class Wiring:
 
     @cached_property
     def fixed(self) -> tuple[Element, ...]:
-        """Thread, contacts, terminals joined inside parts; lights and what controllers draw."""
+        """Thread, contacts, terminals joined inside parts; lights, what controllers draw, resistors and loads."""
         graph = self.sewn.graph
         thread = (Resistor(f"thread {n}", one.a, one.b, one.ohms) for n, one in enumerate(thread_bridges(self.sewn)))
         pairs = ((a, b) for a, b, edge in graph.edges(data=True) if edge["kind"] == "joined")
         joined = (Resistor(f"joined {n}", a, b, 0.0) for n, (a, b) in enumerate(pairs))
         parts = (element for ref, part_type in self._types() for element in self._curved(ref, part_type))
-        return (*thread, *joined, *parts)
+        return (*thread, *joined, *parts, *self.measured)
+
+    @cached_property
+    def measured(self) -> tuple[Resistor, ...]:
+        """Resistors and loads, but those of zero ohm: their amps are asked for, though no setting changes them."""
+        found = (
+            Resistor(ref, *part_nodes(self.sewn.laid_out, ref), part_type.model.ohms)
+            for ref, part_type in self._types()
+            if isinstance(part_type.model, ResistorModel | Load)
+        )
+        return tuple(one for one in found if not one.is_zero)
 
     def changing(self, setting: Setting) -> tuple[Resistor | Source, ...]:
-        """The cell, switches, sensors, pins; and resistors and loads, whose amps are asked for in each setting."""
+        """The cell, switches, sensors, pins; and resistors of zero ohm."""
         found: list[Resistor | Source] = []
         for what in self._varying:
             key = (what, setting.choices.get(what, ""), setting.cell)
@@ -76,8 +86,11 @@ class Wiring:
     def _varying(self) -> tuple[str, ...]:
         """Parts and controllers' pins whose elements a setting may change, in the order of parts."""
         pins = self.sewn.laid_out.project.pins
+        measured = {one.name for one in self.measured}
         found: list[str] = []
         for ref, part_type in self._types():
+            if ref in measured:
+                continue
             if isinstance(part_type.model, Controller):
                 found += [pin for pin in pins if pin.partition(".")[0] == ref]
             elif not isinstance(part_type.model, LedModel) and len(part_type.groups()) > 1:
