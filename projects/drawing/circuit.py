@@ -34,8 +34,11 @@ _BOARD = "board"
 _FLAT = 0.62
 
 
-def draw_circuit(document: Document, *, style: Style = PLAIN) -> str:
-    """The circuit as an SVG with a viewBox in mm; each terminal carries `data-terminal` and can take the focus."""
+def draw_circuit(document: Document, *, style: Style = PLAIN, targets: bool = True) -> str:
+    """The circuit as an SVG with a viewBox in mm.
+
+    With `targets` each terminal can be tapped and can take the focus, by `data-terminal`; without, it is a picture.
+    """
     spread = _spread(document)
     xs = [x + edge for ref, (x, _) in spread.items() for edge in _box(document, ref)[::2]]
     ys = [y + edge for ref, (_, y) in spread.items() for edge in _box(document, ref)[1::2]]
@@ -49,7 +52,7 @@ def draw_circuit(document: Document, *, style: Style = PLAIN) -> str:
         viewBox=" ".join(num(value) for value in (left, top, wide, high)),
         width=num(wide * PX_PER_MM),
         height=num(high * PX_PER_MM),
-        role="group",
+        role="group" if targets else "img",
         font_family=FONT,
         fill="none",
     )
@@ -59,7 +62,7 @@ def draw_circuit(document: Document, *, style: Style = PLAIN) -> str:
     links = list(_links(laid_out, labels, style))
     root.extend(line for line, _ in links)
     for ref in spread:
-        root.append(_part(laid_out, ref, labels, style))
+        root.append(_part(laid_out, ref, labels, style, targets))
     root.extend(badge for _, badge in links)
     return to_svg(root)
 
@@ -146,7 +149,7 @@ def _links(laid_out: LaidOut, labels: Mapping[str, str], style: Style) -> Iterat
             yield line, badge
 
 
-def _part(laid_out: LaidOut, ref: str, labels: Mapping[str, str], style: Style) -> Element:
+def _part(laid_out: LaidOut, ref: str, labels: Mapping[str, str], style: Style, targets: bool) -> Element:
     part_type = laid_out.types[ref]
     place = laid_out.places[ref, None]
     box = part_box(part_type)
@@ -169,7 +172,8 @@ def _part(laid_out: LaidOut, ref: str, labels: Mapping[str, str], style: Style) 
             colour = style.ink(line_colour(labels[connection]))
             ring = part_type.terminal_radius + 0.7
             group.append(el("circle", cx=terminal.x, cy=terminal.y, r=ring, stroke=colour, stroke_width=0.8))
-        group.append(_target(name, terminal.x, terminal.y, terminal.label or terminal.name, connection, style))
+        if targets:
+            group.append(_target(name, terminal.x, terminal.y, terminal.label or terminal.name, connection, style))
     return group
 
 

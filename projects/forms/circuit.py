@@ -225,5 +225,3 @@ class PinUses(EditForm):
 
     def said(self) -> str:
         return _("set what the pins of {ref} are used for").format(ref=self.cleaned_data["part"])
-
-

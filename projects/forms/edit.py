@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from projects.circuit.document import Document
 from projects.models import Project
 
-__all__ = ["EditForm", "choices_of", "type_choices"]
+__all__ = ["EditForm", "choices_of", "dress", "type_choices"]
 
 Text = str | Promise
 
@@ -36,7 +36,7 @@ class EditForm(forms.Form):
         self.document = document
         self.prepare()
         for field in self.fields.values():
-            _dress(field.widget)
+            dress(field.widget)
 
     def prepare(self) -> None:
         """Choices that depend on the document."""
@@ -55,7 +55,8 @@ class EditForm(forms.Form):
         raise NotImplementedError
 
 
-def _dress(widget: forms.Widget) -> None:
+def dress(widget: forms.Widget) -> None:
+    """Give a widget the site's look."""
     if isinstance(widget, forms.CheckboxInput | forms.CheckboxSelectMultiple | forms.RadioSelect):
         widget.attrs.setdefault("class", "form-check-input")
     elif isinstance(widget, forms.Select):

@@ -74,9 +74,7 @@ class _Outlined(EditForm, ShapeFields):
         widget=forms.FileInput(attrs={"accept": ".svg,image/svg+xml"}),
         help_text=gettext_lazy("Its width and height must be in mm, cm or inches. Only outlines are taken over."),
     )
-    seam_allowance = forms.FloatField(
-        label=gettext_lazy("Seam allowance, mm"), min_value=0, max_value=1000, initial=8
-    )
+    seam_allowance = forms.FloatField(label=gettext_lazy("Seam allowance, mm"), min_value=0, max_value=1000, initial=8)
     field_order = ("version", "piece", "name", "shape", "width", "height", "radius", "diameter", "points", "file")
 
     def prepare(self) -> None:

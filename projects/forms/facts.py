@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -19,7 +18,7 @@ __all__ = ["AddSupply", "ChangeSupply", "Distances", "RemoveSupply", "SettingsFo
 _MOST = 1e6
 
 
-def _number(label: str | Promise, help_text: str | Promise, *, zero: bool = False, most: float = _MOST) -> Any:
+def _number(label: Any, help_text: Any, *, zero: bool = False, most: float = _MOST) -> Any:
     return forms.FloatField(
         label=label, help_text=help_text, min_value=0 if zero else 1e-9, max_value=most, localize=False
     )
@@ -108,7 +107,8 @@ class SettingsForm(EditForm):
     dark_amps = _number(gettext_lazy("Dark below, A"), gettext_lazy("With less current a light counts as dark."))
     dim_amps = _number(gettext_lazy("Dim below, A"), gettext_lazy("With less current a light counts as dim."))
     hours = _number(
-        gettext_lazy("Hours it should run"), gettext_lazy("On one cell with everything on; less, and the check says so.")
+        gettext_lazy("Hours it should run"),
+        gettext_lazy("On one cell with everything on; less, and the check says so."),
     )
 
     def change(self, document: Document) -> Document:

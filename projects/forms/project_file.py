@@ -13,7 +13,7 @@ from projects.circuit.document import Document
 from projects.circuit.project_file import Refusal, read
 from projects.said import say
 
-__all__ = ["ProjectFileForm"]
+__all__ = ["KeptFileForm", "ProjectFileForm"]
 
 MOST_BYTES = 2 * 1024 * 1024
 
@@ -38,11 +38,23 @@ class ProjectFileForm(forms.Form):
         upload = self.cleaned_data["file"]
         if (upload.size or 0) > MOST_BYTES:
             raise forms.ValidationError(_("The file is larger than 2 MiB. A project file never is; check which it is."))
-        try:
-            return read(upload.read())
-        except Refusal as refusal:
-            message = _(
-                "Not imported. At %(place)s: %(wrong)s. Allowed: %(allowed)s. Mend the file and choose it again."
-            )
-            params = {"place": refusal.place, "wrong": say(refusal.wrong), "allowed": say(refusal.allowed)}
-            raise forms.ValidationError(message, params=params) from refusal
+        return _read(upload.read())
+
+
+class KeptFileForm(forms.Form):
+    """A project file that a page holds while a person looks at what it brings."""
+
+    document = forms.CharField(widget=forms.Textarea(attrs={"hidden": True}), max_length=MOST_BYTES, strip=False)
+
+    def clean_document(self) -> Document:
+        """The document that the text holds."""
+        return _read(self.cleaned_data["document"].encode())
+
+
+def _read(data: bytes) -> Document:
+    try:
+        return read(data)
+    except Refusal as refusal:
+        message = _("Not imported. At %(place)s: %(wrong)s. Allowed: %(allowed)s. Mend the file and choose it again.")
+        params = {"place": refusal.place, "wrong": say(refusal.wrong), "allowed": say(refusal.allowed)}
+        raise forms.ValidationError(message, params=params) from refusal

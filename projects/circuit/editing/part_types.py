@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from itertools import count
 
 from projects.circuit.document import Document
@@ -11,10 +13,24 @@ from projects.circuit.editing.layouts import without_terminals
 from projects.circuit.editing.parts import known_types
 from projects.circuit.part_types import Circle, PartType, Rectangle
 from projects.circuit.project import Project
+from projects.circuit.project_file import read
 from projects.circuit.refusal import Refusal, listed, quoted
 from projects.circuit.text import msg
 
-__all__ = ["fresh_type", "put_part_type", "remove_part_type", "resized"]
+__all__ = ["fresh_type", "put_part_type", "read_part_type", "remove_part_type", "resized"]
+
+_PLAIN = {
+    "title": "x",
+    "pieces": [{"name": "x", "outline": [[0, 0], [90, 0], [90, 90]]}],
+    "parts": [],
+    "connections": [],
+}
+
+
+def read_part_type(value: Mapping[str, object]) -> PartType:
+    """A part type from JSON values, read with every check of a project file. Raises Refusal."""
+    whole = {"format": "tieoff/1", "project": {**_PLAIN, "part_types": [value]}}
+    return read(json.dumps(whole).encode()).project.part_types[0]
 
 
 def fresh_type(project: Project, like: str) -> str:
