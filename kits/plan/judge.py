@@ -75,7 +75,7 @@ def _minus_ohms() -> Judgement:
 
 def _judge_apart(reading: Reading, value: float | None) -> Judgement:
     """At least `min` is right; so is open."""
-    if value is None or value >= reading.min - meter_error("ohms", value, reading.min):
+    if value is None or value >= reading.min - meter_error("ohms", reading.min, reading.min):
         return _ok(msg("Good. These two do not touch."))
     if value < 0:
         return _minus_ohms()
@@ -91,12 +91,12 @@ def _judge_apart(reading: Reading, value: float | None) -> Judgement:
 def _judge_ohms(reading: Reading, value: float | None, most: float) -> Judgement:
     if value is None:
         return _open(reading)
-    error = meter_error("ohms", value, most)
-    if value < 0 and value < reading.min - error:
+    least = reading.min - meter_error("ohms", reading.min, most)
+    if value < min(0.0, least):
         return _minus_ohms()
-    if value < reading.min - error:
+    if value < least:
         return _too_few_ohms(reading, value)
-    if value <= most + error:
+    if value <= most + meter_error("ohms", most, most):
         return _ok(msg("Good. The thread joins these two."))
     if value >= max(20_000.0, 2 * most):
         return _open(reading)
@@ -138,12 +138,11 @@ def _judge_volts(reading: Reading, value: float | None) -> Judgement:
     if value is None:
         text = msg("The meter shows more than its range.")
         return Judgement("over-range", text, msg("Set the meter to 20 V, and try again."))
-    error = meter_error("volts", value, most)
-    if reading.max is not None and value > most + error:
+    if reading.max is not None and value > most + meter_error("volts", most, most):
         text = msg("That is more than it should be.")
         look = msg("Look at {start}: is its thread snug in both holes? Is it the right part?", **_places(reading))
         return Judgement("high", text, look)
-    if value >= reading.min - error:
+    if value >= reading.min - meter_error("volts", reading.min, most):
         return _ok(msg("Good. This part gets the volts it should."))
     if value < -NO_VOLTS:
         text = msg("The number has a minus. The tips are the wrong way round, or the battery is.")

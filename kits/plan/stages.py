@@ -79,7 +79,10 @@ def _teachers(stage: Stage, connections: tuple[str, ...], named: Collection[str]
         return StageOutline(stage.name, title, "sew", connections, stage.look)
     for ours in (*BEFORE, *AFTER):
         if ours.name == stage.name.casefold() and ours.name not in named:
-            return replace(ours, name=stage.name, title=title, look=stage.look)
+            # Under our very name it keeps our words; in the teacher's own letters it is the teacher's title.
+            return replace(
+                ours, name=stage.name, title=ours.title if stage.name == ours.name else title, look=stage.look
+            )
     return StageOutline(stage.name, title, None, (), stage.look)
 
 

@@ -82,7 +82,7 @@ def test_a_sound_reading_is_never_refused(reading: Reading, share: float, off: f
     most = reading.max if reading.max is not None else 10 * reading.min
     truth = reading.min + share * (most - reading.min)
     digit = 0.1 if reading.kind == "ohms" else 0.01
-    shown = truth + off * 0.0099 * truth + off * (2 * digit if most < 1.99 * 1000 * digit else 0.0)
+    shown = truth + off * 0.00999999 * truth + off * (2 * digit if most < 1.99 * 1000 * digit else 0.0)
     assert judge(reading, shown).ok
 
 
