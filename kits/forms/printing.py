@@ -30,7 +30,7 @@ class PackForm(forms.Form):
     sheets = forms.MultipleChoiceField(
         label=_("Sheets"),
         choices=SHEETS,
-        widget=forms.CheckboxSelectMultiple,
+        widget=forms.CheckboxSelectMultiple(attrs={"class": "form-check-input"}),
         error_messages={"required": _("Tick at least one sheet.")},
     )
     paper = forms.ChoiceField(label=_("Paper"), choices=PAPERS)

@@ -12,6 +12,7 @@ from kits.sheets.content import (
     LabelSheet,
     MaterialsList,
     ParentPage,
+    PartPrint,
     PlacementTemplate,
     PlanningSheet,
     SafetyCards,
@@ -34,6 +35,7 @@ _TEMPLATES: Mapping[type[Sheet], str] = {
     ShoppingList: "kits/sheets/shopping_list.html",
     LabelSheet: "kits/sheets/label_sheet.html",
     SubstitutePage: "kits/sheets/substitute_page.html",
+    PartPrint: "kits/sheets/part_print.html",
     ParentPage: "kits/sheets/parent_page.html",
     SafetyCards: "kits/sheets/safety_cards.html",
 }

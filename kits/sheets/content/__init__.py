@@ -7,6 +7,7 @@ A sheet is one frozen value made by one function here; `kits.sheets.html` puts i
 from kits.sheets.content.labels import KitLabel, LabelGrid, LabelSheet, label_sheet
 from kits.sheets.content.materials import MaterialsList, materials_list
 from kits.sheets.content.parent_page import ParentPage, parent_page
+from kits.sheets.content.part_print import PartPrint, part_print
 from kits.sheets.content.placement import PlacementTemplate, placement_template
 from kits.sheets.content.planning import PlanningSheet, planning_sheet
 from kits.sheets.content.safety_card import Card, SafetyCards, card, safety_cards
@@ -25,6 +26,7 @@ __all__ = [
     "LabelSheet",
     "MaterialsList",
     "ParentPage",
+    "PartPrint",
     "PlacementTemplate",
     "PlanningSheet",
     "SafetyCards",
@@ -38,6 +40,7 @@ __all__ = [
     "label_sheet",
     "materials_list",
     "parent_page",
+    "part_print",
     "placement_template",
     "planning_sheet",
     "safety_cards",

@@ -17,8 +17,8 @@ QUIET_ZONE = 4
 """Modules of empty space round a QR code (ISO/IEC 18004)."""
 
 _PAD_MM = 1.8
-_TEXT_MM = 24.0  # least width for the words beside the QR code
-_CODE_EMS = 8.5  # width of a code of 14 signs in bold figures of one em
+_TEXT_MM = 28.0  # least width for the words beside the QR code
+_CODE_EMS = 10.8  # width of a code of 14 signs in bold, in ems, the widest letters counted
 
 
 @dataclass(frozen=True)

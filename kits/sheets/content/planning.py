@@ -22,7 +22,7 @@ from projects.drawing.style import Style
 
 __all__ = ["CutOut", "PlanningSheet", "ToJoin", "planning_sheet"]
 
-_PICTURE_HEIGHT_MM = 74.0
+_PICTURE_HEIGHT_MM = 64.0
 
 
 @dataclass(frozen=True)

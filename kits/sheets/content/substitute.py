@@ -9,7 +9,7 @@ from kits.progress import Phase
 from kits.sheets.content.values import NO_WORDS, Heading, SchoolWords, Sheet
 from projects.circuit.text import Message, msg
 
-__all__ = ["CellCount", "KitNow", "SubstitutePage", "substitute_page"]
+__all__ = ["CellCount", "KitNow", "NowRow", "SubstitutePage", "now_row", "substitute_page"]
 
 
 TOOLS = (msg("Needles"), msg("Scissors"), msg("Seam rippers"), msg("Meters"))
@@ -73,7 +73,7 @@ def substitute_page(
     school: SchoolWords = NO_WORDS,
 ) -> SubstitutePage:
     """The page of one class as it stands now; `made_at` is when, in words."""
-    rows = tuple(_row(kit) for kit in kits if kit.names or not kit.spare)
+    rows = tuple(now_row(kit) for kit in kits if kit.names or not kit.spare)
     return SubstitutePage(
         heading=heading,
         rows=rows,
@@ -87,7 +87,8 @@ def substitute_page(
     )
 
 
-def _row(kit: KitNow) -> NowRow:
+def now_row(kit: KitNow) -> NowRow:
+    """Where one kit stands and what comes next, in words."""
     where, following = _standing(kit)
     return NowRow(
         kit.number, ", ".join(kit.names), ", ".join(kit.left_handed), where, following, kit.help_about is not None

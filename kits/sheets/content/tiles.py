@@ -68,8 +68,23 @@ def _cut(svg: str, x: tuple[float, float], y: tuple[float, float], at: tuple[int
     root.set("viewBox", f"{x[0]:.4f} {y[0]:.4f} {x[1] - x[0]:.4f} {y[1] - y[0]:.4f}")
     root.set("width", f"{x[1] - x[0]:.4f}mm")
     root.set("height", f"{y[1] - y[0]:.4f}mm")
+    _keep_words_inside(root, x, y)
     root.extend(_marks(x, y, at, of))
     return to_svg(root)
+
+
+def _keep_words_inside(root: Element, x: tuple[float, float], y: tuple[float, float]) -> None:
+    """No word is cut by the window's edge: one whose middle lies outside goes, one that pokes out moves in."""
+    for parent in list(root.iter()):
+        for word in [child for child in parent if child.tag.rpartition("}")[2] == "text"]:
+            at = float(word.get("x", "0")), float(word.get("y", "0"))
+            size = float(word.get("font-size", "0"))
+            if not (x[0] <= at[0] <= x[1] and y[0] <= at[1] - 0.36 * size <= y[1]):
+                parent.remove(word)
+                continue
+            half = min(0.4 * size * len(word.text or "") + 0.5, (x[1] - x[0]) / 2)
+            word.set("x", num(min(max(at[0], x[0] + half), x[1] - half)))
+            word.set("y", num(min(max(at[1], y[0] + size), y[1] - 0.3 * size)))
 
 
 def _marks(
