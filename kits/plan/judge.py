@@ -98,6 +98,8 @@ def _judge_ohms(reading: Reading, value: float | None, most: float) -> Judgement
         return _too_few_ohms(reading, value)
     if value <= most + meter_error("ohms", most, most):
         return _ok(msg("Good. The thread joins these two."))
+    if reading.most is not None and value <= reading.most + meter_error("ohms", reading.most, most):
+        return _ok(msg("Good. It is a bit more than it should be, but the thread joins these two."))
     if value >= max(20_000.0, 2 * most):
         return _open(reading)
     text = msg("That is more than it should be. The thread may be loose.")

@@ -108,12 +108,16 @@ class _Planner:
         return sewings
 
     def _readings(self, stage: StageOutline, here: Sequence[_Sewing], sewn: frozenset[str]) -> list[Reading]:
+        """Those of the threads sewn here; of a connection that is sewn already, those of its threads as they lie."""
         so_far = SewnSoFar(self.fabric, sewn)
         if stage.kind == "light":
             return readings_of_whole(so_far, stage.name, "read:first")
         if stage.kind == "test":
             return [*readings_of_whole(so_far, stage.name), *readings_in_volts(self.facts, self.habits, stage.name)]
-        return readings_of_runs(so_far, [sewing.thread for sewing in here], stage.name)
+        threads = [sewing.thread for sewing in here]
+        planned = {thread.connection for thread in threads}
+        lying = [one for one in self._threads_kept if one.connection in set(stage.connections) - planned]
+        return readings_of_runs(so_far, [*lying, *threads], stage.name)
 
     def _steps(
         self, stage: StageOutline, here: Sequence[_Sewing], taken: Sequence[Reading], first: bool
@@ -159,6 +163,14 @@ class _Planner:
                 words = msg("{connection} has no lines yet. Draw them on your plan first.", connection=name)
                 steps.append(Step(f"missing:{name}", "look", words))
         return steps
+
+    @cached_property
+    def _threads_kept(self) -> list[ThreadRun]:
+        if not self.kept:
+            return []
+        kept = {course.name for course in self.kept}
+        others = {course.name for course in self.laid.courses} - kept
+        return cut_into_runs(self.laid, sewing_order(self.laid), self.habits, others)
 
     @cached_property
     def _kept_connections(self) -> set[str]:

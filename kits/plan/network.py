@@ -21,11 +21,15 @@ MOST_NODES = 300
 
 
 class Corner(IntEnum):
-    """The least, the expected and the greatest that everything may be."""
+    """The least, the expected and the greatest that everything may be; and that with anchors as poor as sound ones get.
+
+    The contract's bounds count the spread of the thread alone; a sound anchor has up to `Habits.anchor_most_ohms`.
+    """
 
     LOW = 0
     EXPECTED = 1
     HIGH = 2
+    MOST = 3
 
 
 @dataclass(frozen=True)
@@ -35,7 +39,7 @@ class Element:
     name: str
     a: str
     b: str
-    ohms: tuple[float | None, float | None, float | None]
+    ohms: tuple[float | None, float | None, float | None, float | None]
     lines: tuple[str, ...] = ()
 
 
@@ -52,19 +56,20 @@ class Fabric:
 class Measured:
     """Ohms between two places, leads not counted.
 
-    `high` None: nothing joins them, or only a controller does, so that `low` is all one knows; `expected` is None then
-    too. `low` None: nothing joins them at all.
+    `most`: as `high`, with poor anchors. `high` None: nothing joins them, or only a controller does, so that `low` is
+    all one knows; `expected` and `most` are None then too. `low` None: nothing joins them at all.
     """
 
     low: float | None
     expected: float | None
     high: float | None
+    most: float | None
 
 
 def fabric_of(sewn: SewnGraph, habits: Habits) -> Fabric:
     """What a meter can see of a layout: thread, contacts, parts. The cell is out, and lights show it nothing."""
     at: dict[str, list[Element]] = {}
-    for element in (*_thread(sewn), *_parts(sewn.laid_out, habits)):
+    for element in (*_thread(sewn, habits), *_parts(sewn.laid_out, habits)):
         for node in {element.a, element.b}:
             at.setdefault(node, []).append(element)
     return Fabric(sewn.laid_out, habits, {node: tuple(elements) for node, elements in at.items()})
@@ -115,7 +120,7 @@ class SewnSoFar:
         return seen, list(found.values())
 
 
-def _thread(sewn: SewnGraph) -> Iterator[Element]:
+def _thread(sewn: SewnGraph, habits: Habits) -> Iterator[Element]:
     """Stretches of thread, their contacts at the terminals where lines end, where threads touch, what parts join."""
     thread = sewn.laid_out.project.thread
     per_mm = thread.ohms_per_metre * thread.take_up / thread.strands / 1000
@@ -123,13 +128,14 @@ def _thread(sewn: SewnGraph) -> Iterator[Element]:
     for number, (a, b, edge) in enumerate(sewn.graph.edges(data=True)):
         if edge["kind"] == "thread":
             ohms = edge["length_mm"] * per_mm
-            contacts = sum("." in end for end in (a, b)) * thread.contact_ohms
-            corners = (ohms * low + contacts, ohms + contacts, ohms * high + contacts)
+            anchors = sum("." in end for end in (a, b))
+            contacts, poor = anchors * thread.contact_ohms, anchors * max(thread.contact_ohms, habits.anchor_most_ohms)
+            corners = (ohms * low + contacts, ohms + contacts, ohms * high + contacts, ohms * high + poor)
             yield Element(f"thread {number}", a, b, corners, (edge["line"],))
         elif edge["kind"] == "contact":
-            yield Element(f"contact {number}", a, b, (thread.crossing_ohms,) * 3, edge["contact"].lines)
+            yield Element(f"contact {number}", a, b, (thread.crossing_ohms,) * 4, edge["contact"].lines)
         else:
-            yield Element(f"inside {number}", a, b, (0.0, 0.0, 0.0))
+            yield Element(f"inside {number}", a, b, (0.0,) * 4)
 
 
 def _parts(laid: LaidOut, habits: Habits) -> Iterator[Element]:
@@ -138,14 +144,16 @@ def _parts(laid: LaidOut, habits: Habits) -> Iterator[Element]:
         part_type = laid.types[part.ref]
         model, nodes = part_type.model, [f"{part.ref}.{group[0]}" for group in part_type.groups()]
         if isinstance(model, ResistorModel | Load):
-            yield Element(f"part {part.ref}", nodes[0], nodes[1], (model.ohms,) * 3)
+            yield Element(f"part {part.ref}", nodes[0], nodes[1], (model.ohms,) * 4)
         elif isinstance(model, Sensor):
             levels = [level.ohms for level in model.levels]
-            yield Element(f"part {part.ref}", nodes[0], nodes[1], (min(levels), levels[0], max(levels)))
+            yield Element(f"part {part.ref}", nodes[0], nodes[1], (min(levels), levels[0], max(levels), max(levels)))
         elif isinstance(model, Switch):
             for at, (a, b) in enumerate(model.positions[0].joins):
-                yield Element(f"part {part.ref} {at}", f"{part.ref}.{a}", f"{part.ref}.{b}", (0.0, 0.0, 0.0))
+                yield Element(f"part {part.ref} {at}", f"{part.ref}.{a}", f"{part.ref}.{b}", (0.0,) * 4)
         elif isinstance(model, Controller):
             # A star: any two terminals show at least `controller_ohms`, however the others are joined outside.
             for node in nodes:
-                yield Element(f"part {node}", f"inside {part.ref}", node, (habits.controller_ohms / 2, None, None))
+                yield Element(
+                    f"part {node}", f"inside {part.ref}", node, (habits.controller_ohms / 2, None, None, None)
+                )

@@ -122,6 +122,7 @@ def _reading(sewn: SewnSoFar, key: str, start: str, end: str, stage: str) -> Rea
         stage=stage,
         text=_words(sewn, start, end, measured),
         key=key,
+        most=None if measured.most is None else measured.most + leads,
     )
 
 

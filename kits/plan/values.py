@@ -64,7 +64,7 @@ class Reading:
     `kind` ohms: `state` is "cell out"; volts: `state` is a situation's name. `max` None: at least `min`
     (open). `expected` None where only a bound is known. `stage` is the stage after which it is taken;
     `key` is that of the step that takes it; `optional` as there. Of volts, `start` is for the red tip, and `min` to
-    `max` covers cells from new to used.
+    `max` covers cells from new to used. `most`: up to here, past `max`, sound work may still read (ohms: poor anchors).
     """
 
     start: str
@@ -78,6 +78,7 @@ class Reading:
     text: Message
     key: str = ""
     optional: bool = False
+    most: float | None = None
 
 
 @dataclass(frozen=True)

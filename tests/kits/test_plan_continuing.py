@@ -22,6 +22,7 @@ from projects.circuit import project_file
 from projects.circuit.document import Document
 from projects.circuit.layout import Line
 from projects.circuit.refusal import Refusal
+from tests.checks.reading_grade import reading_grade
 from tests.kits.plan_documents import LANTERN, porch
 
 NOW = datetime(2026, 3, 6, 15, 0, tzinfo=UTC)
@@ -209,6 +210,20 @@ def test_steps_ticked_before_a_change_do_not_count_for_a_line_of_the_same_name_a
     assert now.key == "look:mark" or now.key.startswith("unpick:")
 
 
+@pytest.mark.parametrize("change", ["line", "part", "needle", "gone"])
+def test_learners_can_read_what_to_do_first(change: str) -> None:
+    changed, until = {
+        "line": (with_line(START, "s2", via=((80.0, 20.0),)), "cut:s6"),
+        "part": (with_place(START, "L1", x=112.0), "cut:s6"),
+        "needle": (with_line(START, "s2", via=((80.0, 20.0),)), "sew:s2"),
+        "gone": (with_line(START, "s5", start="S1.b"), "cut:s4"),
+    }[change]
+    first = continue_plan(SoFar(START, done_before(until)), changed).plan.stages[0]
+    assert first.name == "unpick"
+    texts = [str(step.text) for step in first.steps]
+    assert {text: reading_grade(text) for text in texts if reading_grade(text) > 5} == {}
+
+
 def test_nothing_accepted_is_nothing_to_follow() -> None:
     with pytest.raises(ValueError, match="No layout was accepted"):
         follow([])
@@ -255,6 +270,14 @@ def test_what_was_sewn_differently_stays_and_the_rest_is_planned_from_there() ->
     assert followed.continued.unpick == ()
     assert followed.progress.lines_done == {"s1", "s2", "s3"}
     assert [step.line for _, step in followed.progress.left if step.action == "sew"] == ["s6", "s5", "s4"]
+    # It is measured again: what it should show has changed with its way.
+    assert followed.progress.now is not None
+    again = next(step for stage, step in followed.progress.left if step.action == "read")
+    assert again.key == "read:along:s3"
+    was, now = (next(r for r in plan.readings if r.key == again.key) for plan in (PLAN, followed.progress.plan))
+    assert was.expected is not None
+    assert now.expected is not None
+    assert now.expected > was.expected
 
 
 @pytest.mark.parametrize(

@@ -86,6 +86,15 @@ def test_a_sound_reading_is_never_refused(reading: Reading, share: float, off: f
     assert judge(reading, shown).ok
 
 
+def test_poor_anchors_that_are_sound_are_not_refused() -> None:
+    """Two anchors of 5 ohm in place of 0.5 each, and thread at its worst."""
+    reading = next(one for one in LANTERN_PLAN.readings if one.key == "read:along:s4")
+    assert reading.max is not None
+    assert reading.most == pytest.approx(reading.max + 2 * 4.5)
+    assert judge(reading, reading.max + 8).ok
+    assert judge(reading, reading.max + 11).verdict == "high"
+
+
 @given(st.sampled_from([THREAD, APART, BOARD, RESISTOR, volts(1.7, 2.1)]), st.floats(0, 1e7))
 def test_words_are_short_ones(reading: Reading, value: float) -> None:
     found = judge(reading, value)

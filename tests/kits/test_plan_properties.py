@@ -7,14 +7,16 @@ from itertools import pairwise
 import networkx as nx
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from kits.management.commands.sewing_plan import plan_json
+from kits.plan.continuing import SoFar, continue_plan
 from kits.plan.make import make_plan
 from kits.plan.unplanned import unplanned
 from kits.plan.values import Plan
 from projects.circuit.document import Document
 from projects.circuit.fabric import lay_out
-from projects.circuit.sewing import line_connections
+from projects.circuit.sewing import Habits, line_connections
 from projects.circuit.trails import fewest_trails
 from tests.projects.documents import documents
 
@@ -115,6 +117,28 @@ def test_the_same_document_gives_the_same_plan_and_one_that_json_can_hold(docume
     assert make_plan(document) == plan
     json.dumps(plan_json(plan), allow_nan=False)
     assert isinstance(unplanned(document), tuple)
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@given(documents(), st.floats(0, 1))
+def test_a_plan_goes_on_from_anywhere(document: Document, share: float) -> None:
+    """Some steps are done; then every third line is straightened and every fifth one goes."""
+    plan = make_plan(document, Habits(first_light=True, learners=30, meters=4))
+    keys = [step.key for stage in plan.stages for step in stage.steps]
+    done = frozenset(keys[: round(share * len(keys))])
+    lines = tuple(
+        line.model_copy(update={"via": ()}) if at % 3 == 0 else line
+        for at, line in enumerate(document.layout.lines)
+        if at % 5 != 4
+    )
+    changed = document.with_layout(document.layout.model_copy(update={"lines": lines}))
+    found = continue_plan(SoFar(document, done), changed)
+    now = [step.key for stage in found.plan.stages for step in stage.steps]
+    assert len(now) == len(set(now))
+    assert found.done <= done & set(now)
+    sewn = set(sewn_by(found.plan))
+    assert sewn | found.kept == {course.name for course in lay_out(changed).courses}
+    assert not sewn & found.kept
 
 
 @quietly
