@@ -9,7 +9,7 @@ from django.db import transaction
 
 from projects.circuit.document import Document
 from projects.circuit.editing import checked
-from projects.models import DraftStep, Project
+from projects.models import DraftStep, Project, Revision
 from projects.stored import document_from, document_json
 
 __all__ = ["KEPT_STEPS", "StaleDraft", "change_draft", "last_step", "steps_since", "undo_last"]
@@ -58,13 +58,11 @@ def change_draft(
     return draft.layout_version
 
 
-def last_step(project: Project) -> DraftStep | None:
-    """The edit that can be undone now: the newest, unless the draft was published or changed otherwise since."""
-    newest = project.newest()
-    if not newest.is_draft:
-        return None
-    steps = project.draft_steps.filter(number=newest.number).defer("before")
-    return steps.filter(after_version=newest.layout_version).order_by("-pk").first()
+def last_step(newest: Revision) -> DraftStep | None:
+    """The edit that can be undone now: the newest of a draft, unless the draft was changed otherwise since."""
+    steps = DraftStep.objects.filter(project=newest.project_id, number=newest.number).defer("before")
+    step = steps.filter(after_version=newest.layout_version).order_by("-pk").first()
+    return step if newest.is_draft else None
 
 
 def steps_since(project: Project, version: int) -> list[str]:
@@ -79,7 +77,7 @@ def undo_last(project: Project, seen_version: int) -> None:
         newest = held.newest()
         if newest.layout_version != seen_version:
             raise StaleDraft(newest.layout_version)
-        step = last_step(held)
+        step = last_step(newest)
         if step is None:
             return
         before = document_from(step.before)

@@ -20,9 +20,9 @@ MAX_KITS = 60
 
 
 def newest_published(user: User) -> Any:
-    """The newest published revision of each of this user's projects."""
+    """The newest published revision of each project of this user's own or shared with them."""
     newest = Revision.objects.published().filter(project=OuterRef("project")).order_by("-number").values("pk")[:1]
-    mine = Revision.objects.filter(project__in=Project.objects.open_to(user), pk=Subquery(newest))
+    mine = Revision.objects.filter(project__in=Project.objects.seen_by(user), pk=Subquery(newest))
     return mine.select_related("project").defer("document").order_by("project__title", "pk")
 
 

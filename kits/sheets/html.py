@@ -21,6 +21,9 @@ from kits.sheets.content import (
     StepSheet,
     SubstitutePage,
 )
+from kits.sheets.content.marks import LearnerRecord, MarksSheet
+from kits.sheets.content.session_plan import SessionPlan
+from kits.sheets.content.tool_count import ToolCountSheet
 
 __all__ = ["SCHEME", "HtmlSheet", "to_html"]
 
@@ -38,6 +41,10 @@ _TEMPLATES: Mapping[type[Sheet], str] = {
     PartPrint: "kits/sheets/part_print.html",
     ParentPage: "kits/sheets/parent_page.html",
     SafetyCards: "kits/sheets/safety_cards.html",
+    SessionPlan: "kits/sheets/session_plan.html",
+    ToolCountSheet: "kits/sheets/tool_count.html",
+    MarksSheet: "kits/sheets/marks.html",
+    LearnerRecord: "kits/sheets/record.html",
 }
 
 

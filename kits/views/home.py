@@ -47,4 +47,4 @@ def home(request: HttpRequest) -> HttpResponse:
 
 def _projects(user: User) -> list[Project]:
     published = Count("revisions", filter=Q(revisions__published_at__isnull=False))
-    return Project.objects.open_to(user).annotate(published=published).order_by("title", "pk")  # type: ignore[return-value]
+    return Project.objects.seen_by(user).annotate(published=published).order_by("title", "pk")  # type: ignore[return-value]

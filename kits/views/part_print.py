@@ -18,16 +18,15 @@ __all__ = ["part_print_file"]
 @require_safe
 @never_cache
 @for_teachers
-def part_print_file(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
-    """`?type=` a part type of the catalogue or of the project; `&paper=letter&units=inch` for US Letter."""
+def part_print_file(request: HttpRequest, person: Person, project_id: int, type_name: str) -> HttpResponse:
+    """A part type of the catalogue or of the project; `?paper=letter&units=inch` for US Letter."""
     project = project_seen_by(person, project_id)
     known = known_types(project.newest().read().project)
-    name = request.GET.get("type", "")
-    if name not in known:
+    if type_name not in known:
         raise Http404
     units: Units = "inch" if request.GET.get("units") == "inch" else "cm"
     paper: Paper = "Letter" if request.GET.get("paper") == "letter" else "A4"
-    sheet = part_print(known[name], heading=Heading(project=project.title), units=units)
+    sheet = part_print(known[type_name], heading=Heading(project=project.title), units=units)
     response = HttpResponse(pdf([sheet], paper), content_type="application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="{name}.pdf"'
+    response.headers["Content-Disposition"] = f'inline; filename="{type_name}.pdf"'
     return response

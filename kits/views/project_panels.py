@@ -9,7 +9,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from kits.plan.make import make_plan
 from kits.plan.values import Material
-from kits.services.access import Person, project_for
+from kits.services.access import Person, project_for, project_seen_by
 from kits.services.publish import publish
 from kits.services.reports import judge
 from kits.sheets.content.lengths import spoken_metres
@@ -24,7 +24,7 @@ __all__ = ["materials_panel", "plan_panel", "publish_project", "report_panel"]
 @for_teachers
 def report_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
     """Drawing and findings of the example layout."""
-    project = project_for(person, project_id)
+    project = project_seen_by(person, project_id)
     shown = show(judge(project.newest().read()))
     return render(request, "kits/project_report.html", {"project": project, "shown": shown})
 
@@ -33,7 +33,7 @@ def report_panel(request: HttpRequest, person: Person, project_id: int) -> HttpR
 @for_teachers
 def plan_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
     """Threads, stages and minutes of the example layout."""
-    plan = make_plan(project_for(person, project_id).newest().read())
+    plan = make_plan(project_seen_by(person, project_id).newest().read())
     return render(request, "kits/project_plan.html", {"plan": plan})
 
 
@@ -41,7 +41,7 @@ def plan_panel(request: HttpRequest, person: Person, project_id: int) -> HttpRes
 @for_teachers
 def materials_panel(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
     """What a kit takes, and what it costs."""
-    materials = make_plan(project_for(person, project_id).newest().read()).materials
+    materials = make_plan(project_seen_by(person, project_id).newest().read()).materials
     rows = [(material, _amount(material)) for material in materials]
     context = {"rows": rows, "cost": sum(material.price for material in materials)}
     return render(request, "kits/project_materials.html", context)

@@ -104,7 +104,7 @@ def _page(
         "section": "stages",
         "title": _("Stages and marks"),
         "version": newest.layout_version,
-        "step": last_step(project),
+        "step": last_step(newest),
         "rows": rows,
         "own": bool(document.project.stages),
         "failed_stage": failed,

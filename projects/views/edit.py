@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from projects.circuit.refusal import Refusal
-from projects.drafts import StaleDraft, change_draft, last_step, steps_since
+from projects.drafts import StaleDraft, change_draft, steps_since
 from projects.edits import EDITS
 from projects.forms.edit import EditForm
 from projects.models import Project
@@ -64,7 +64,7 @@ def render_section(
         "section": name,
         "title": section.title,
         "version": editing.version,
-        "step": last_step(project),
+        "step": editing.step,
         "failed": failed,
         **section.context(editing),
     }

@@ -100,7 +100,7 @@ def project_page(
     context = {
         "project": project,
         "newest": newest,
-        "step": last_step(project),
+        "step": last_step(newest),
         "may_change": Project.objects.open_to(user).filter(pk=project.pk).exists(),
         "owns": project.owner_id == user.pk,
         "shares": list(project.shares.all()) if project.owner_id == user.pk else [],

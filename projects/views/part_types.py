@@ -12,7 +12,6 @@ from projects.circuit.document import Document
 from projects.circuit.editing.part_types import fresh_type, resized
 from projects.circuit.editing.parts import known_types
 from projects.circuit.part_types import PartType
-from projects.drafts import last_step
 from projects.drawing import Style, draw_part
 from projects.forms.edit import EditForm
 from projects.forms.part_type import PartTypeForm, initial_of
@@ -65,7 +64,7 @@ def _resized(part_type: PartType, request: HttpRequest) -> PartType:
 def render_part_type(request: HttpRequest, form: EditForm, *, status: int = 200) -> HttpResponse:
     """The page with the form, perhaps with what is wrong in it."""
     project: Project = form.project
-    context = {"project": project, "section": "part-types", "form": form, "step": last_step(project)}
+    context = {"project": project, "section": "part-types", "form": form}
     return render(request, "projects/part_type.html", context, status=status)
 
 

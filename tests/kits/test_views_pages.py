@@ -70,7 +70,11 @@ def test_a_learner_who_opens_the_start_page_comes_to_their_kit(workshop: Worksho
 # --- Projects -----------------------------------------------------------------------------------------------
 def test_a_project_file_goes_in_and_comes_out_the_same() -> None:
     client = teacher_client(make_user("teacher"))
-    answer = client.post(reverse("projects:import"), {"file": SimpleUploadedFile("a.json", CASE.read_bytes())})
+    shown = client.post(reverse("projects:import"), {"file": SimpleUploadedFile("a.json", CASE.read_bytes())})
+    assert shown.status_code == 200
+    assert "Lantern patch" in shown.content.decode()
+    assert not Project.objects.exists()
+    answer = client.post(reverse("projects:import"), {"document": shown.context["kept"]["document"].value()})
     project = Project.objects.get()
     assert answer["Location"] == reverse("projects:page", args=[project.pk])
     out = client.get(reverse("projects:export", args=[project.pk, 1]))
