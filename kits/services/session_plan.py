@@ -67,10 +67,11 @@ class LevelNow:
 
 @dataclass(frozen=True)
 class SessionNow:
-    """One session with its levels; `number` counts from 1. `left` are stages that no session has room for."""
+    """One session with its levels; `number` counts from 1, `of` is the last. `over`: its day has come or gone."""
 
     session: Session
     number: int
+    of: int
     levels: tuple[LevelNow, ...]
     set_out: tuple[Message, ...]
     over: bool
@@ -185,7 +186,14 @@ def _session_now(
         # What is begun but not finished needs its things as well.
         names = {stage.name for stage in level.stages[begin : end + (now.minutes < session.sewing_minutes)]}
         works += [_work(kit, plans[kit.pk], names) for kit in level.kits]
-    return SessionNow(session, number + 1, tuple(found), things_to_set_out(works), states is not None)
+    return SessionNow(
+        session,
+        number + 1,
+        len(next(iter(ends.values()), ())) or 1,
+        tuple(found),
+        things_to_set_out(works),
+        states is not None,
+    )
 
 
 def _work(kit: Kit, plans: KitPlan, names: set[str]) -> KitWork:

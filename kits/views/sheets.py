@@ -13,7 +13,7 @@ from kits.sheets.for_kit import KIT_SHEETS, KitOnPaper, Wishes, words_of
 from kits.sheets.render import Paper, pdf
 from kits.views.gates import for_teachers, to_sign_in
 
-__all__ = ["kit_sheet", "materials", "pdf_response", "step_sheet", "substitute"]
+__all__ = ["kit_sheet", "materials", "paper_of", "pdf_response", "step_sheet", "substitute"]
 
 
 @require_safe
@@ -46,7 +46,7 @@ def substitute(request: HttpRequest, person: Person, workshop_id: int) -> HttpRe
     """Who is where, what is next, what to count: for whoever takes the class."""
     workshop = workshop_seen_by(person, workshop_id).workshop
     page = substitute_page_for(workshop, words_of(workshop.owner_id))
-    return pdf_response(pdf([page], _paper(request)), f"substitute-page-{workshop.pk}.pdf")
+    return pdf_response(pdf([page], paper_of(request)), f"substitute-page-{workshop.pk}.pdf")
 
 
 def pdf_response(content: bytes, name: str) -> HttpResponse:
@@ -67,8 +67,9 @@ def _sheet(request: HttpRequest, kit_id: int, name: str) -> HttpResponseBase:
     units: Units = "inch" if request.GET.get("units") == "inch" else "cm"
     wishes = Wishes(units, words_of(kit.workshop.owner_id), with_class=person.kind == "teacher")
     made: Sheet = KIT_SHEETS[name].make(KitOnPaper(kit), wishes)
-    return pdf_response(pdf([made], _paper(request)), f"kit-{kit.number}-{name}.pdf")
+    return pdf_response(pdf([made], paper_of(request)), f"kit-{kit.number}-{name}.pdf")
 
 
-def _paper(request: HttpRequest) -> Paper:
+def paper_of(request: HttpRequest) -> Paper:
+    """A4, or US Letter for `?paper=letter`."""
     return "Letter" if request.GET.get("paper") == "letter" else "A4"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kits.sheets.content.pictures import Picture
 from kits.sheets.content.values import Heading, Sheet
 from projects.circuit.text import Message
 
@@ -70,7 +71,7 @@ class RecordReading:
 class LearnerRecord(Sheet):
     """One page of what a learner made: the layout that was sewn, stages by day, readings, marks, comment."""
 
-    picture: str
+    pictures: tuple[Picture, ...]
     finished: bool
     layouts: int
     helped: int
@@ -80,4 +81,4 @@ class LearnerRecord(Sheet):
     comment: str
 
     def images(self) -> Mapping[str, str]:
-        return {"record": self.picture} if self.picture else {}
+        return {f"record-{number}": picture.svg for number, picture in enumerate(self.pictures, 1)}
