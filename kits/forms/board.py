@@ -14,16 +14,22 @@ __all__ = ["BulkForm"]
 
 
 class BulkForm(forms.Form):
-    """The ticked kits, what to do, and for a tick, which stage."""
+    """The ticked kits or those of a whole table, what to do, and for a tick, which stage."""
 
     ACTIONS = [
         ("accept", _("Accept layouts without a stop")),
         ("give-example", _("Give the example layout")),
         ("tick-stage", _("Tick a stage")),
+        ("set-table", _("Put at a table")),
+        ("short-codes", _("Short codes")),
     ]
 
-    kits = forms.ModelMultipleChoiceField(
-        Kit.objects.none(), error_messages={"required": _("Tick at least one kit first.")}
+    kits = forms.ModelMultipleChoiceField(Kit.objects.none(), required=False)
+    of_table = forms.CharField(max_length=20, required=False)
+    table = forms.CharField(
+        max_length=20,
+        required=False,
+        error_messages={"max_length": _("The name of a table has at most 20 signs.")},
     )
     action = forms.ChoiceField(choices=ACTIONS)
     stage = forms.ChoiceField(required=False)
@@ -38,6 +44,12 @@ class BulkForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if not cleaned.get("kits") and cleaned.get("of_table"):
+            kits = self.fields["kits"]
+            assert isinstance(kits, forms.ModelMultipleChoiceField)
+            cleaned["kits"] = kits.queryset.filter(table=cleaned["of_table"])  # type: ignore[union-attr]
+        if "kits" not in self.errors and not cleaned.get("kits"):
+            self.add_error("kits", _("Tick at least one kit first."))
         if cleaned.get("action") == "tick-stage" and not cleaned.get("stage"):
             self.add_error("stage", _("Choose the stage to tick."))
         return cleaned

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from kits.models import KitLearner, Workshop
-from kits.progress import KitState, StageRow, StageState
-from kits.services.states import said_stages, states_of
+from django.db.models import OuterRef, Subquery
+from django.utils import timezone
 
-__all__ = ["Board", "BoardKit", "BoardRow", "read_board"]
+from kits.models import Event, KitLearner, SessionGoal, Workshop
+from kits.plan.progress import Advance
+from kits.progress import BOARD_KINDS, KitState, StageRow, StageState, Tick, state_of
+from kits.services.class_pace import KitLog, KitPace, absent_now, class_day, paces
+from kits.services.states import said_stages
+
+__all__ = ["Board", "BoardKit", "BoardLearner", "BoardRow", "read_board"]
+
+_AWAY = {str(Event.Kind.ABSENT): True, str(Event.Kind.PRESENT): False}
+_FIELDS = ("kit_id", "kind", "stage", "at", "submission_id", "remark__text", "minutes", "learner_id")
 
 
 @dataclass(frozen=True)
@@ -20,6 +29,16 @@ class BoardKit:
     pk: int
     number: int
     spare: bool
+    table: str
+
+
+@dataclass(frozen=True)
+class BoardLearner:
+    """One who makes a kit, and whether they are absent today."""
+
+    pk: int
+    name: str
+    absent: bool
 
 
 @dataclass(frozen=True)
@@ -27,9 +46,19 @@ class BoardRow:
     """One kit: who makes it and how far it is; a cell a column, None where the kit has no such stage."""
 
     kit: BoardKit
-    names: tuple[str, ...]
+    learners: tuple[BoardLearner, ...]
     state: KitState
+    pace: KitPace
     cells: tuple[StageState | None, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(learner.name for learner in self.learners)
+
+    @property
+    def away(self) -> bool:
+        """Nobody of the kit is there."""
+        return bool(self.learners) and all(learner.absent for learner in self.learners)
 
 
 @dataclass(frozen=True)
@@ -38,6 +67,7 @@ class Board:
 
     stages: tuple[StageRow, ...]
     rows: tuple[BoardRow, ...]
+    minutes_left: float | None = None
 
     @property
     def waiting(self) -> list[BoardRow]:
@@ -49,26 +79,61 @@ class Board:
         """Kits that wait for a teacher's or helper's look: a layout handed in, a stage that ends with a look."""
         return [row for row in self.rows if row.state.phase == "handed-in" or row.state.waiting_for_look]
 
+    @property
+    def stuck(self) -> list[BoardRow]:
+        """Kits that have not moved on for twice the planned time, the longest first."""
+        return sorted((row for row in self.rows if row.pace.stuck), key=lambda row: -row.pace.minutes_since)
+
+    @property
+    def tables(self) -> list[str]:
+        """Tables that kits sit at, in order."""
+        return sorted({row.kit.table for row in self.rows if row.kit.table})
+
     def title(self, stage: str) -> str:
         """The title of the stage with that name, or the name itself."""
         return next((row.title for row in self.stages if row.name == stage), stage)
 
 
-def read_board(workshop: Workshop) -> Board:
-    """The board of a workshop as it is now.
+def read_board(workshop: Workshop, session_minutes: int | None = None) -> Board:
+    """The board of a workshop as it is now; `session_minutes` of today's session, None where there is none.
 
     Plain values, never whole models: a board is read by every tablet every few seconds.
     """
-    kits = list(workshop.kits.order_by("number").values_list("pk", "number", "spare", "stages"))
-    stages = _stages({pk: stored for pk, _number, _spare, stored in kits})
+    goals = SessionGoal.objects.filter(session__workshop=workshop, session__date=timezone.localdate())
+    goal = Subquery(goals.filter(revision=OuterRef("revision")).values("stage")[:1])
+    kits = list(workshop.kits.order_by("number").values_list("pk", "number", "spare", "table", "stages", goal))
+    stages = _stages({pk: stored for pk, *_, stored, _goal in kits})
+    logs = {pk: KitLog(stored, goal) for pk, *_, stored, goal in kits}
+    learners, ticks = _learners(workshop, logs), _read_log(workshop, logs)
+    states = {pk: state_of(rows, ticks[pk]) for pk, rows in stages.items()}
+    day = class_day(workshop, session_minutes, (tick.at for told in ticks.values() for tick in told))
+    pace = paces(workshop, day, logs, states)
     columns = {stage.name: stage for rows in stages.values() for stage in rows}
-    states, names = states_of(stages), _names(workshop)
     rows = []
-    for pk, number, spare, _stored in kits:
+    for pk, number, spare, table, _stored, _goal in kits:
         own = {stage.name: states[pk].of_stage(stage) for stage in stages[pk]}
         cells = tuple(own.get(name) for name in columns)
-        rows.append(BoardRow(BoardKit(pk, number, spare), tuple(names[pk]), states[pk], cells))
-    return Board(tuple(columns.values()), tuple(rows))
+        absent = absent_now(logs[pk])
+        makers = tuple(BoardLearner(learner, name, learner in absent) for learner, name in learners[pk])
+        rows.append(BoardRow(BoardKit(pk, number, spare, table), makers, states[pk], pace[pk], cells))
+    return Board(tuple(columns.values()), tuple(rows), day.minutes_left)
+
+
+def _read_log(workshop: Workshop, logs: Mapping[int, KitLog]) -> dict[int, list[Tick]]:
+    """Events that say how far each kit is; what they say of its time goes into its log."""
+    ticks: dict[int, list[Tick]] = defaultdict(list)
+    events = Event.objects.filter(workshop=workshop, kind__in=(*BOARD_KINDS, *_AWAY)).order_by("pk")
+    for kit_id, kind, stage, at, submission, text, minutes, learner in events.values_list(*_FIELDS):
+        log = logs[kit_id]
+        if kind in _AWAY:
+            log.away.append((at, learner, _AWAY[kind]))
+            continue
+        if minutes:
+            log.moves.append(Advance(at, stage, minutes))
+        if kind == "accepted" and log.accepted_at is None:
+            log.accepted_at = at
+        ticks[kit_id].append(Tick(kind, stage, at, submission, text or ""))
+    return ticks
 
 
 def _stages(stored: dict[int, list[dict[str, Any]]]) -> dict[int, tuple[StageRow, ...]]:
@@ -84,9 +149,10 @@ def _stages(stored: dict[int, list[dict[str, Any]]]) -> dict[int, tuple[StageRow
     return found
 
 
-def _names(workshop: Workshop) -> dict[int, list[str]]:
-    names: dict[int, list[str]] = defaultdict(list)
+def _learners(workshop: Workshop, logs: Mapping[int, KitLog]) -> dict[int, list[tuple[int, str]]]:
+    found: dict[int, list[tuple[int, str]]] = defaultdict(list)
     pairs = KitLearner.objects.filter(kit__workshop=workshop).order_by("learner__display_name", "learner_id")
-    for kit_id, name in pairs.values_list("kit_id", "learner__display_name"):
-        names[kit_id].append(name)
-    return names
+    for kit_id, learner, name in pairs.values_list("kit_id", "learner_id", "learner__display_name"):
+        found[kit_id].append((learner, name))
+        logs[kit_id].learners.append(learner)
+    return found

@@ -2,62 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import time
 
-from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import SafeString
-from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
-from kits.forms.board import BulkForm
-from kits.models import Workshop
-from kits.services.accept_sound import accept_sound
-from kits.services.access import Person, WorkshopNow, helper_of, kit_seen_by, workshop_for, workshop_seen_by
+from kits.progress import StageState
+from kits.services.access import (
+    Person,
+    WorkshopNow,
+    helper_of,
+    kit_seen_by,
+    workshop_counted_by,
+    workshop_seen_by,
+)
+from kits.services.attendance import set_absent
 from kits.services.board import Board, BoardRow, read_board
 from kits.services.calls_for_help import answer_help
-from kits.services.give_example import give_example
-from kits.services.layouts import NotNow
-from kits.services.stage_ticks import tick_stage
 from kits.views.gates import for_teachers
 
-__all__ = ["board", "board_rows", "bulk", "help_given"]
+__all__ = ["attendance", "board", "board_rows", "help_given"]
+
+HIDDEN = "board_hidden"
+"""The cookie that says that names and pace are hidden, so that no page shows them for a moment first."""
+MINUTE = 60
 
 
 @require_safe
 @for_teachers
 def board(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
-    """The whole board."""
-    return render(request, "kits/board.html", _context(person, workshop_seen_by(person, workshop_id)))
+    """The whole board; `names=hide` and `names=show` for the projector."""
+    now = workshop_seen_by(person, workshop_id)
+    if (names := request.GET.get("names")) in ("hide", "show"):
+        answer = redirect("kits:board", workshop_id)
+        answer.set_cookie(HIDDEN, "1" if names == "hide" else "", samesite="Lax")
+        return answer
+    context = {**_context(person, now), "hidden": request.COOKIES.get(HIDDEN) == "1"}
+    return render(request, "kits/board.html", context)
 
 
 @require_safe
 @for_teachers
 def board_rows(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
-    """The part of the board that changes; no body while nothing has happened since event `since`."""
+    """The part of the board that changes; no body while nothing has happened since event `since`.
+
+    Who is stuck changes with time alone: a board of a minute `at` that is over is sent anew.
+    """
     now = workshop_seen_by(person, workshop_id)
-    if request.GET.get("since") == str(now.newest_event):
+    same_minute = request.GET.get("at", str(_minute())) == str(_minute())
+    if same_minute and request.GET.get("since") == str(now.newest_event):
         return HttpResponse(status=204)
     return render(request, "kits/board_rows.html", _context(person, now))
-
-
-@require_POST
-@for_teachers
-def bulk(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
-    """Do one thing to all ticked kits, and say what was left out and why."""
-    workshop = workshop_for(person, workshop_id)
-    form = BulkForm(workshop, read_board(workshop).stages, request.POST)
-    if not form.is_valid():
-        for error in (error for errors in form.errors.values() for error in errors):
-            messages.error(request, str(error))
-    else:
-        _BULK[form.cleaned_data["action"]](request, workshop, form, person)
-    return redirect("kits:board", workshop.pk)
 
 
 @require_POST
@@ -66,13 +66,32 @@ def help_given(request: HttpRequest, person: Person, kit_id: int) -> HttpRespons
     """Someone has been at this table."""
     kit = kit_seen_by(person, kit_id)
     answer_help(kit, person)
+    return _rows_again(request, person, kit.workshop_id)
+
+
+@require_POST
+@for_teachers
+def attendance(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
+    """One tap: a learner is absent today, or is there after all. For the teacher, or whoever stands in."""
+    workshop = workshop_counted_by(person, workshop_id)
+    absent = "away" in request.POST
+    kit_id, _dot, learner_id = request.POST.get("away" if absent else "here", "").partition(".")
+    if not (kit_id.isdecimal() and learner_id.isdecimal()):
+        raise Http404
+    kit = get_object_or_404(workshop.kits, pk=kit_id)
+    set_absent(kit, get_object_or_404(kit.learners, pk=learner_id), absent, person)
+    return _rows_again(request, person, workshop.pk)
+
+
+def _rows_again(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
     if getattr(request, "htmx", False):
-        return render(request, "kits/board_rows.html", _context(person, workshop_seen_by(person, kit.workshop_id)))
-    return redirect("kits:board", kit.workshop_id)
+        return render(request, "kits/board_rows.html", _context(person, workshop_seen_by(person, workshop_id)))
+    return redirect("kits:board", workshop_id)
 
 
 def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
-    read = read_board(now.workshop)
+    today = now.next_day == timezone.localdate()
+    read = read_board(now.workshop, now.minutes if today else None)
     return {
         "person": person,
         "workshop": now.workshop,
@@ -82,53 +101,41 @@ def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
         "looks": [(row, read.title(row.state.waiting_for_look or "")) for row in read.to_look_at],
         "kits_at": reverse("kits:kit", args=[0]).removesuffix("0/"),
         "only_helps": helper_of(person, now.workshop),
-        "today": now.next_day == timezone.localdate(),
+        "attendance_at": reverse("kits:attendance", args=[now.workshop.pk]),
+        "may_count": not helper_of(person, now.workshop) or now.covers,
+        "today": today,
+        "minute": _minute(),
+        "minutes_left": None if read.minutes_left is None else round(read.minutes_left),
     }
 
 
-def _rows(read: Board) -> list[tuple[BoardRow, SafeString, SafeString]]:
-    """Each row with its state and its cells in markup: each kind of cell is rendered once, not once a kit."""
-    states = {row.state.phase: row.state for row in read.rows}
-    phases = {phase: _part("phase", state=state) for phase, state in states.items()}
-    cells = {cell: _part("board_cell", state=cell) for cell in {cell for row in read.rows for cell in row.cells}}
-    return [(row, phases[row.state.phase], SafeString("".join(cells[cell] for cell in row.cells))) for row in read.rows]
+def _minute() -> int:
+    return int(time.time()) // MINUTE
+
+
+Row = tuple[BoardRow, SafeString, SafeString, SafeString]
+
+
+def _rows(read: Board) -> list[Row]:
+    """Each row with its state, pace and cells in markup: each kind of cell is rendered once, not once a kit."""
+    phases: dict[str, SafeString] = {}
+    cells: dict[StageState | None, SafeString] = {}
+    paces: dict[tuple[object, ...], SafeString] = {}
+    rows = []
+    for row in read.rows:
+        phase, pace = row.state.phase, row.pace
+        needs = (round(pace.needs.low), round(pace.needs.high)) if pace.needs is not None else ()
+        if phase not in phases:
+            phases[phase] = _part("phase", state=row.state)
+        for cell in row.cells:
+            if cell not in cells:
+                cells[cell] = _part("board_cell", state=cell)
+        if (pace.outlook, *needs) not in paces:
+            paces[pace.outlook, *needs] = _part("board_pace", pace=pace)
+        own = SafeString("".join(cells[cell] for cell in row.cells))
+        rows.append((row, phases[phase], paces[pace.outlook, *needs], own))
+    return rows
 
 
 def _part(template: str, **context: object) -> SafeString:
     return render_to_string(f"kits/{template}.html", context)
-
-
-def _accept(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
-    done = accept_sound(workshop, form.cleaned_data["kits"], person)
-    _tell(request, messages.SUCCESS, _("Accepted, ready to sew: {kits}."), done.accepted)
-    _tell(request, messages.WARNING, _("Not accepted, something must be put right: {kits}."), done.held_back)
-    _tell(request, messages.WARNING, _("No layout to accept: {kits}."), done.nothing)
-
-
-def _give(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
-    done = give_example(workshop, form.cleaned_data["kits"], person)
-    _tell(request, messages.SUCCESS, _("Example layout given to {kits}. You can accept it now."), done.given)
-    _tell(request, messages.WARNING, _("Left alone, since they sew already: {kits}."), done.sewing)
-    _tell(request, messages.WARNING, _("Left alone, since their circuit is their own: {kits}."), done.own_circuit)
-
-
-def _tick(request: HttpRequest, workshop: Workshop, form: BulkForm, person: Person) -> None:
-    ticked, refused = [], []
-    for kit in form.cleaned_data["kits"]:
-        try:
-            tick_stage(kit, form.cleaned_data["stage"], person)
-        except NotNow:
-            refused.append(kit.number)
-        else:
-            ticked.append(kit.number)
-    _tell(request, messages.SUCCESS, _("Stage ticked for {kits}."), ticked)
-    _tell(request, messages.WARNING, _("Not ticked, since no layout is accepted yet: {kits}."), refused)
-
-
-def _tell(request: HttpRequest, level: int, text: str, kits: Sequence[int]) -> None:
-    if kits:
-        named = ngettext("kit {numbers}", "kits {numbers}", len(kits)).format(numbers=", ".join(map(str, kits)))
-        messages.add_message(request, level, text.format(kits=named))
-
-
-_BULK = {"accept": _accept, "give-example": _give, "tick-stage": _tick}

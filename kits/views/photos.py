@@ -15,7 +15,7 @@ from kits.services.access import Person, kit_seen_by, kit_taught, photo_seen_by
 from kits.services.photos import PhotoRefused, add_photo, photos_allowed, remove_photo
 from kits.views.gates import for_joined, for_learners, for_teachers
 
-__all__ = ["kit_photo", "my_photos", "photo", "photo_remove", "photo_permission"]
+__all__ = ["kit_photo", "my_photos", "photo", "photo_permission", "photo_remove"]
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -41,7 +41,7 @@ def my_photos(request: HttpRequest, person: Person) -> HttpResponse:
 def kit_photo(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
     """A teacher or helper takes the photo."""
     kit = kit_seen_by(person, kit_id)
-    form, added = _added(request, person, kit)
+    form, _kept = _added(request, person, kit)
     for error in (error for errors in form.errors.values() for error in errors):
         messages.error(request, str(error))
     return redirect(f"{reverse('kits:kit-sewing', args=[kit.pk])}#photos-head")
