@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import BrowserContext, Page
 
 from kits.models import Kit
 from tests.kits.factories import make_user, make_workshop, with_layout
+
+
+@pytest.fixture(autouse=True)
+def patience(context: BrowserContext) -> None:
+    """Ten seconds for what a person would see at once: what is not there by then will not come."""
+    context.set_default_timeout(10_000)
 
 
 @pytest.fixture

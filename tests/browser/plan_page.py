@@ -31,7 +31,7 @@ POINT = """([piece, x, y]) => {
     const cloth = svg.querySelector(`[data-piece="${name}"] .cloth-piece`);
     const first = cloth.getPointAtLength(0);
     const inside = document.querySelector("[data-set=side][value=inside]").getAttribute("aria-pressed") === "true";
-    svg.scrollIntoView({block: "nearest"});
+    svg.scrollIntoView({block: "nearest", behavior: "instant"});
     const away = inside ? outline[0][0] - x : x - outline[0][0];
     const at = new DOMPoint(first.x + away, first.y + y - outline[0][1]).matrixTransform(svg.getScreenCTM());
     return [at.x, at.y];

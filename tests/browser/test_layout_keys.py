@@ -10,7 +10,7 @@ from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
 from tests.browser.plan_page import layout_of, open_plan, place_of, point, saved, sign_in
-from tests.kits.factories import with_layout
+from tests.kits.factories import lantern, with_layout
 from tests.kits.test_services_layouts import beneath
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -102,15 +102,15 @@ def test_keys_move_turn_and_take_out_what_is_chosen(
     press(page.locator("svg.fabric"), "Control+z")
     saved(page)
     assert place_of(laid_out, "L1").turn == 90
-    press(page.locator("svg [data-line=s2][role=button]"))
+    press(page.locator("svg [data-line=s1][role=button]"))
     press(page.locator("svg [data-bend]").first, "ArrowRight")
-    spoken(page, "Bend 1 of line s2: 28 mm from the left, 30 mm from the top.")
+    spoken(page, "Bend 1 of line s1: 28 mm from the left, 30 mm from the top.")
     press(page.locator("summary", has_text="Meeting points"))
     press(page.get_by_role("button", name="Add a cover"))
-    press(page.locator("svg [data-cover]"), "Delete")
+    press(page.locator("svg [data-cover='1']"), "Delete")
     spoken(page, "Cover taken out.")
     saved(page)
-    assert layout_of(laid_out).covers == ()
+    assert layout_of(laid_out).covers == lantern().layout.covers
 
 
 def test_keys_look_closer_and_about(page: Page, live_server: LiveServer, laid_out: Kit, press: Callable[..., None]) -> None:

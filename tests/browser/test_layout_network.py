@@ -202,7 +202,7 @@ def test_who_has_left_finds_no_plan_on_the_device(
     expect(page.locator("[data-of-page=holds]")).to_contain_text("no network")
     context.clear_cookies()
     page.goto(f"{live_server.url}/kits/{laid_out.pk}/layout/")
-    page.wait_for_url("**/join/**")
+    page.wait_for_url("**/sign-in/**")
     context.set_offline(True)
     with pytest.raises(Error, match=r"ERR_|net::"):
         page.goto(f"{live_server.url}/kits/{laid_out.pk}/layout/")

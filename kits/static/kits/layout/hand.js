@@ -17,6 +17,7 @@ export class Hand {
   down(event) {
     if (event.pointerType !== "touch") return;
     this.fingers.set(event.pointerId, event);
+    this.svg.setPointerCapture(event.pointerId); // what it touched is drawn anew meanwhile
     if (this.fingers.size !== 2) return;
     this.busy();
     this.begun = this.spread();

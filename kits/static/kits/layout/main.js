@@ -67,7 +67,7 @@ function showAll(spoken) {
   of("redo").disabled = !store.undone.length;
   refill(of("chosen"), chosen.buttons());
   if (!view.fixed) {
-    refill(of("tray"), tray.buttons());
+    tray.show();
     refill(of("parts"), lists.parts());
     refill(of("lines"), lists.lines());
     refill(of("new-line"), lists.newLine());

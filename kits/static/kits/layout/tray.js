@@ -1,7 +1,7 @@
 // Parts that have no place yet, beside the drawing: drag one on to the cloth, or tap it.
 
 import * as edit from "./edits.js";
-import { button, h } from "./dom.js";
+import { button, h, refill } from "./dom.js";
 import { snapped } from "./geometry.js";
 import { items } from "./plan.js";
 import { artOf, el } from "./svg.js";
@@ -16,10 +16,12 @@ export class Tray {
     place.addEventListener("pointercancel", () => this.drop());
   }
 
-  buttons() {
-    const left = items(this.circuit, this.store.layout).filter(({ place }) => !place);
-    if (!left.length) return [];
-    return [h("span", {}, this.say("to_put_on")), ...left.map((item) => this.button(item))];
+  /** Fills the tray anew only when another part lies in it: a button must not be swapped under a finger. */
+  show() {
+    const left = items(this.circuit, this.store.layout).filter(({ place }) => !place), names = left.map(({ key }) => key).join(" ");
+    if (names === this.names) return;
+    this.names = names;
+    refill(this.place, left.length ? [h("span", {}, this.say("to_put_on")), ...left.map((item) => this.button(item))] : []);
   }
 
   button(item) {

@@ -1,0 +1,158 @@
+"""The page draws in the browser what the sheets are drawn with on the server: both must show the same."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from playwright.sync_api import Page
+from pytest_django.live_server_helper import LiveServer
+
+from kits.demo.examples import examples
+from projects.circuit.document import Document
+from projects.circuit.fabric import lay_out
+from projects.circuit.layout import Side
+from projects.drawing import Style, draw_all
+from projects.stored import layout_json
+from tests.browser.plan_page import open_plan, sign_in, tool
+from tests.browser.test_layout_demo import kit_of
+from tests.kits.factories import lantern
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+Point = tuple[float, float]
+NEAR = 0.1  # mm
+
+# What the page shows of each piece, mm from the cloth's first corner: {piece: {what: [[x, y], …]}}.
+SHOWN = """() => {
+  const svg = document.querySelector("svg.fabric"), found = {};
+  const on = (node, x, y) => new DOMPoint(x, y).matrixTransform(svg.getCTM().inverse().multiply(node.getCTM()));
+  for (const piece of svg.querySelectorAll("[data-piece]")) {
+    const all = found[piece.dataset.piece] = {}, first = piece.querySelector(".cloth-piece").getPointAtLength(0);
+    const at = (point) => [point.x - first.x, point.y - first.y];
+    const read = (node) => node.getAttribute("d").slice(1).split("L").map((pair) => at(on(node, ...pair.split(" ").map(Number))));
+    for (const line of piece.querySelectorAll(".line-stitches")) {
+      all[`line ${line.parentNode.dataset.line}`] = read(line);
+      all[`dash ${line.parentNode.dataset.line}`] = [...line.getAttribute("stroke-dasharray").split(" "), line.getAttribute("stroke-dashoffset")].map(Number);
+    }
+    for (const part of piece.querySelectorAll(".part")) {
+      for (const hole of part.querySelectorAll("[data-terminal] circle:first-child")) {
+        const at_hole = at(on(hole, +hole.getAttribute("cx"), +hole.getAttribute("cy")));
+        all[`hole ${part.dataset.part}.${hole.parentNode.dataset.terminal}`] = [at_hole];
+      }
+      for (const hole of part.querySelectorAll(":scope > .eyelet")) all[`hole ${part.dataset.part}`] = [at(on(hole, +hole.getAttribute("cx"), +hole.getAttribute("cy")))];
+    }
+    const middle = (node) => { const box = node.getBBox(); return at({x: box.x + box.width / 2, y: box.y + box.height / 2}); };
+    [...piece.querySelectorAll(".cover > path")].forEach((one, i) => { all[`cover ${i}`] = [middle(one)]; });
+    for (const join of piece.querySelectorAll(".join")) all[`join ${join.dataset.join}`] = [middle(join)];
+    [...piece.querySelectorAll(".guide")].forEach((one, i) => { all[`guide ${i}`] = read(one); });
+  }
+  return found;
+}"""
+
+
+def shown_by_server(document: Document, side: Side) -> dict[str, dict[str, list[Point]]]:
+    drawn = draw_all(lay_out(document), side=side, style=Style(guides=True))
+    return {piece: dict(_read(ElementTree.fromstring(svg))) for piece, svg in drawn.items()}
+
+
+def _read(root: ElementTree.Element) -> Iterator[tuple[str, list[Point]]]:
+    spaced = "{http://www.w3.org/2000/svg}"
+    cloth = next(group for group in root.iter(f"{spaced}g") if "data-cloth" in group.attrib)
+    x0, y0 = _points(cloth[0].attrib["d"])[0]
+    near = [(x0, y0)]
+
+    def at(points: list[Point]) -> list[Point]:
+        return [(x - near[0][0], y - near[0][1]) for x, y in points]
+
+    covers = guides = 0
+    for node in root.iter():
+        data = node.attrib
+        if "data-line" in data and (stitched := [one for one in node if "stroke-dashoffset" in one.attrib]):
+            yield f"line {data['data-line']}", at(_points(stitched[0].attrib["d"]))
+            dash, gap = map(float, stitched[0].attrib["stroke-dasharray"].split())
+            yield f"dash {data['data-line']}", [dash, gap, float(stitched[0].attrib["stroke-dashoffset"])]  # type: ignore[list-item]
+        elif "data-terminal" in data:
+            yield f"hole {data['data-terminal']}", at([(float(node[0].attrib["cx"]), float(node[0].attrib["cy"]))])
+        elif "data-cover" in data:
+            xs, ys = zip(*_points(node.find(f"{spaced}path").attrib["d"]), strict=True)  # type: ignore[union-attr]
+            yield f"cover {covers}", at([((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)])
+            covers += 1
+        elif "data-join" in data:
+            yield f"join {data['data-join']}", at([(float(data["cx"]), float(data["cy"]))])
+        elif "data-guide" in data:
+            yield f"guide {guides}", at(_points(data["d"]))
+            guides += 1
+
+
+def _points(d: str) -> list[Point]:
+    numbers = [float(number) for number in re.findall(r"-?[\d.]+", d)]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))
+
+
+def stitches(points: list[Point], dash: list[float]) -> list[Point]:
+    """Where each visible stitch of a line begins."""
+    total = sum(math.dist(a, b) for a, b in pairwise(points))
+    on, off, offset = dash
+    starts = [start for i in range(int(total / (on + off)) + 3) if 0 <= (start := i * (on + off) - offset) <= total]
+    return [_along(points, start) for start in starts]
+
+
+def _along(points: list[Point], far: float) -> Point:
+    for a, b in pairwise(points):
+        step = math.dist(a, b)
+        if far <= step and step:
+            return (a[0] + (b[0] - a[0]) * far / step, a[1] + (b[1] - a[1]) * far / step)
+        far -= step
+    return points[-1]
+
+
+def close(a: list[Point], b: list[Point]) -> bool:
+    return len(a) == len(b) and all(math.dist(p, q) <= NEAR for p, q in zip(a, b, strict=True))
+
+
+def half_done() -> Document:
+    """The firefly jar with every third line still to sew."""
+    document = examples()["firefly-jar"]
+    lines = tuple(line for i, line in enumerate(document.layout.lines) if i % 3)
+    return document.with_layout(document.layout.model_copy(update={"lines": lines}))
+
+
+@pytest.mark.parametrize("name", [*sorted(examples()), "with a cover", "half done"])
+def test_the_browser_draws_what_the_server_draws(page: Page, live_server: LiveServer, name: str) -> None:
+    document = examples().get(name) or (lantern() if name == "with a cover" else half_done())
+    kit = kit_of(document)
+    kit.layout = layout_json(document.layout)
+    kit.layout_version = 1
+    kit.save()
+    sign_in(page, live_server, kit)
+    open_plan(page, live_server, kit)
+    sides: tuple[Side, ...] = ("outside", "inside")
+    for side in sides:
+        tool(page, side.capitalize())
+        browser, server = page.evaluate(SHOWN), shown_by_server(document, side)
+        assert list(browser) == list(server)
+        for piece, drawn in server.items():
+            here = browser[piece]
+            assert guides_of(here) == guides_of(drawn), (name, side, piece)
+            assert {what for what in here if not what.startswith("guide")} == {
+                what for what in drawn if not what.startswith("guide")
+            }, json.dumps([name, side, piece])
+            for what, points in drawn.items():
+                kind, _, key = what.partition(" ")
+                if kind == "dash":
+                    ours = stitches(here[f"line {key}"], here[what])
+                    assert close(ours, stitches(drawn[f"line {key}"], points)), (side, what)  # type: ignore[arg-type]
+                elif kind != "guide":
+                    assert close(here[what], points), (side, what, here[what], points)
+
+
+def guides_of(drawn: dict[str, list[Point]]) -> set[frozenset[tuple[int, int]]]:
+    """Links still to sew, whichever way round and in whatever order they are drawn; to the millimetre."""
+    found = (points for what, points in drawn.items() if what.startswith("guide"))
+    return {frozenset((round(x), round(y)) for x, y in points) for points in found}
