@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
+from kits.urls_class import class_patterns
 from kits.views import (
     board,
     board_bulk,
@@ -37,6 +38,7 @@ from kits.views import (
 app_name = "kits"
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    *class_patterns,
     path("", home.home, name="home"),
     path("sign-in/", sign_in.SignIn.as_view(), name="sign-in"),
     path("sign-out/", sign_in.SignOut.as_view(), name="sign-out"),
