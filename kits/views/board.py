@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
@@ -76,10 +76,9 @@ def attendance(request: HttpRequest, person: Person, workshop_id: int) -> HttpRe
     workshop = workshop_counted_by(person, workshop_id)
     absent = "away" in request.POST
     kit_id, _dot, learner_id = request.POST.get("away" if absent else "here", "").partition(".")
-    if not (kit_id.isdecimal() and learner_id.isdecimal()):
-        raise Http404
-    kit = get_object_or_404(workshop.kits, pk=kit_id)
-    set_absent(kit, get_object_or_404(kit.learners, pk=learner_id), absent, person)
+    if kit_id.isdecimal() and learner_id.isdecimal():
+        kit = get_object_or_404(workshop.kits, pk=kit_id)
+        set_absent(kit, get_object_or_404(kit.learners, pk=learner_id), absent, person)
     return _rows_again(request, person, workshop.pk)
 
 

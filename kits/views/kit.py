@@ -107,7 +107,7 @@ def _page(
     sending: ReasonForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    state = state_of_kit(kit)
+    state, stages = state_of_kit(kit), stage_rows(kit)
     submissions = kit.submissions.select_related("learner", "user").defer("document", "report").order_by("-number")
     log = kit.events.select_related("learner", "user", "remark").order_by("-pk")[:LOG_SHOWN]
     context = {
@@ -117,7 +117,8 @@ def _page(
         "learners": list(kit.learners.all()),
         "only_helps": helper_of(person, kit.workshop),
         "state": state,
-        "stages": [(stage, state.of_stage(stage)) for stage in stage_rows(kit)],
+        "stages": [(stage, state.of_stage(stage)) for stage in stages],
+        "look_title": next((stage.title for stage in stages if stage.name == state.waiting_for_look), ""),
         "shown": show(judge_kit(kit)) if kit.layout_version else None,
         "changed": state.sewing_begun and document_to_sew(kit).layout != kit.read().layout,
         "submissions": list(submissions),

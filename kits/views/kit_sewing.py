@@ -44,7 +44,7 @@ def kit_sewing(request: HttpRequest, person: Person, kit_id: int) -> HttpRespons
 @for_teachers
 def kit_note(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
     """Keep a note beside the kit."""
-    kit = kit_seen_by(person, kit_id)
+    kit = kit_taught(person, kit_id)
     form = NoteForm(request.POST)
     if not form.is_valid():
         return _page(request, person, kit, form, status=400)

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from kits.forms.sewing import PhotoForm
 from kits.models import Kit
-from kits.services.access import Person, kit_seen_by, kit_taught, photo_seen_by
+from kits.services.access import Person, kit_for, kit_taught, photo_seen_by
 from kits.services.photos import PhotoRefused, add_photo, photos_allowed, remove_photo
 from kits.views.gates import for_joined, for_learners, for_teachers
 
@@ -39,8 +39,8 @@ def my_photos(request: HttpRequest, person: Person) -> HttpResponse:
 @require_POST
 @for_teachers
 def kit_photo(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
-    """A teacher or helper takes the photo."""
-    kit = kit_seen_by(person, kit_id)
+    """The teacher takes the photo."""
+    kit = kit_taught(person, kit_id)
     form, _kept = _added(request, person, kit)
     for error in (error for errors in form.errors.values() for error in errors):
         messages.error(request, str(error))
@@ -60,8 +60,9 @@ def photo(request: HttpRequest, person: Person, photo_id: int) -> HttpResponseBa
 @require_POST
 @for_joined
 def photo_remove(request: HttpRequest, person: Person, photo_id: int) -> HttpResponse:
-    """Gone for good: by the learners of the kit, its teacher or a helper."""
+    """Gone for good: by the learners of the kit, or its teacher."""
     found = photo_seen_by(person, photo_id)
+    kit_for(person, found.kit_id)
     remove_photo(found)
     messages.success(request, _("The photo is gone."))
     if person.kind == "learner":

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import datetime
+import io
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from django.contrib.auth.models import User
 from django.test import Client
+from PIL import Image
 
-from kits.models import Kit, Learner, PrintJob, Submission, Workshop
+from kits.models import Kit, Learner, Photo, PrintJob, Submission, Workshop
 from kits.services.access import Person
 from kits.services.create_workshop import create_workshop
 from kits.services.decide import accept
 from kits.services.give_example import give_example
 from kits.services.hand_in import hand_in
+from kits.services.photos import add_photo
 from kits.services.publish import publish
 from kits.services.roster import add_learners
 from projects.circuit.document import Document
@@ -84,6 +88,21 @@ def printed_pack(workshop: Workshop) -> PrintJob:
     job.path.parent.mkdir(parents=True, exist_ok=True)
     job.path.write_bytes(b"%PDF-1.7")
     return job
+
+
+def picture(width: int = 40, height: int = 30, kind: str = "PNG", **extra: Any) -> io.BytesIO:
+    """An image file in memory."""
+    file = io.BytesIO()
+    Image.new("RGB", (width, height), (160, 90, 40)).save(file, kind, **extra)
+    file.seek(0)
+    return file
+
+
+def photographed(kit: Kit) -> Photo:
+    """A photo of the kit's outside, with permission ticked for all who make it."""
+    kit.learners.update(photos_allowed=True)
+    file = picture()
+    return add_photo(kit, "outside", file, len(file.getvalue()), Person(kit=kit, learner=kit.learners.first()))
 
 
 def teacher_client(user: User) -> Client:

@@ -13,12 +13,20 @@ from django.contrib.admin.sites import site as admin_site
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from kits.models import Kit, StockItem, Submission, Workshop
+from kits.models import Kit, Photo, StockItem, Submission, Workshop
 from kits.services.stock_counts import new_item
 from kits.supplies.kit_items import part_item
 from projects.circuit.catalogue import catalogue
 from projects.models import Project
-from tests.kits.factories import handed_in, learner_client, make_user, make_workshop, printed_pack, teacher_client
+from tests.kits.factories import (
+    handed_in,
+    learner_client,
+    make_user,
+    make_workshop,
+    photographed,
+    printed_pack,
+    teacher_client,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -47,6 +55,23 @@ TABLE: dict[str, tuple[str, str]] = {
     "kits:my-findings": ("302 200 200 404 404 404", EVERYONE_405),
     "kits:my-help": (EVERYONE_405, "302 302 302 404 404 404"),
     "kits:my-stage": (EVERYONE_405, "302 302 302 404 404 404"),
+    # Neither learner sews yet, so both are sent to their kit.
+    "kits:my-sewing": ("302 302 302 404 404 404", EVERYONE_405),
+    "kits:my-step": (EVERYONE_405, "302 302 302 404 404 404"),
+    "kits:my-reading": (EVERYONE_405, "302 302 302 404 404 404"),
+    "kits:my-otherwise": ("302 302 302 404 404 404", "302 302 302 404 404 404"),
+    "kits:my-photos": ("302 200 200 404 404 404", "302 400 400 404 404 404"),
+    "kits:who": ("302 200 200 404 404 404", "302 400 400 404 404 404"),
+    "kits:photo": ("302 404 200 200 404 200", EVERYONE_405),
+    "kits:photo-remove": (EVERYONE_405, "302 404 302 404 404 404"),  # once the learner has removed it
+    "kits:kit-photo": (EVERYONE_405, OWNER_302),
+    "kits:photo-permission": (EVERYONE_405, OWNER_302),
+    "kits:kit-sewing": (STAFF_200, EVERYONE_405),
+    "kits:kit-note": (EVERYONE_405, OWNER_400),
+    "kits:compare": (STAFF_200, EVERYONE_405),
+    "kits:short-code": (EVERYONE_405, OWNER_200),
+    "kits:attendance": (EVERYONE_405, OWNER_302),
+    "kits:learners-out": (EVERYONE_405, OWNER_302),
     "kits:workshops": (TEACHERS_200, EVERYONE_405),
     "kits:workshop-new": (TEACHERS_200, "302 404 404 400 400 400"),
     "kits:board": (STAFF_200, EVERYONE_405),
@@ -138,6 +163,7 @@ DATA: dict[str, dict[str, str]] = {
     "kits:let-pass": {"finding": "under-part||s1||", "reason": "The back is taped."},
     "kits:kit-stage": {"action": "tick", "stage": "mark"},
     "kits:decide": {"decision": "send-back", "reason": "Move the holder in."},
+    "kits:my-step": {"step": "cut:s3"},
 }
 
 
@@ -150,6 +176,7 @@ class World:
     submission: Submission
     project: Project
     item: StockItem
+    photo: Photo
     clients: dict[str, Client]
 
     def address(self, name: str) -> str:
@@ -159,6 +186,7 @@ class World:
             "submission_id": self.submission.pk,
             "project_id": self.project.pk,
             "item_id": self.item.pk,
+            "photo_id": self.photo.pk,
             "number": 1,
             "section": "circuit",
             "what": "title",
@@ -190,8 +218,9 @@ def world() -> World:
         "other teacher": teacher_client(other),
         "teacher": teacher_client(teacher),
     }
+    photo = photographed(kit)
     item = new_item(teacher, part_item(catalogue()["light-white"]))
-    return World(workshop, Kit.objects.get(pk=kit.pk), submission, kit.revision.project, item, clients)
+    return World(workshop, Kit.objects.get(pk=kit.pk), submission, kit.revision.project, item, photo, clients)
 
 
 def walk(patterns: list[URLPattern | URLResolver], namespace: str = "") -> Iterator[tuple[str, set[str]]]:
