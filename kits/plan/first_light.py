@@ -24,6 +24,7 @@ from projects.circuit.text import msg
 
 __all__ = ["FirstLight", "find_first_light", "light_steps"]
 
+MOST_PARTS = 40
 STAGE = StageOutline("first light", msg("See a first light"), "light", look=True)
 
 
@@ -44,8 +45,11 @@ def find_first_light(
 
     `names`: those that other stages have.
 
-    None where only the whole circuit lights anything, or where what is sewn by then would short the cell.
+    None where only the whole circuit lights anything, where what is sewn by then would short the cell, or in a circuit
+    so large that solving it at every stage would take long.
     """
+    if len(document.project.parts) > MOST_PARTS:
+        return None
     for stage, lines in sewn_after[:-1]:
         facts = Facts(sewn_so_far(document, lines))
         if facts.dead_short is not None:

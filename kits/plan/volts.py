@@ -25,6 +25,11 @@ from projects.circuit.text import msg
 __all__ = ["readings_in_volts"]
 
 MOST_SETTINGS = 64
+MOST_PARTS = 40
+"""A circuit with more parts that draw current is not measured in volts: to solve it at every corner would take long."""
+MOST_MEASURED = 12
+"""Parts measured in one kit, the first of the project."""
+MEASURED = (Cell, Led, Load, Controller)
 LEAST_VOLTS = 0.2
 """Less than this across a part is not worth a reading."""
 STEP_VOLTS = 0.05
@@ -48,9 +53,12 @@ def readings_in_volts(facts: Facts, habits: Habits, stage: str) -> list[Reading]
     spread of thread, anchors and parts, a cell from new to used, levels of sensors, which other outputs are on.
     """
     laid = facts.laid_out
-    if facts.comparison.opens or facts.comparison.shorts or facts.dead_short is not None:
+    refs = [ref for ref, one in laid.types.items() if isinstance(one.model, MEASURED)]
+    if len(refs) > MOST_PARTS or facts.comparison.opens or facts.comparison.shorts or facts.dead_short is not None:
         return []
-    targets = [target for ref in laid.types if (target := _target(facts, ref)) is not None]
+    alike: dict[str, list[tuple[Setting, OperatingPoint]]] = {}
+    found_on = (target for ref in refs if (target := _target(facts, ref, alike)) is not None)
+    targets = list(islice(found_on, MOST_MEASURED))
     settings = {setting.name: setting for target in targets for setting in target.settings}
     ranges = _Ranges(facts, habits, list(settings.values()))
     found = (_reading(facts, target, ranges, stage) for target in targets)
@@ -85,12 +93,9 @@ def _across(laid: LaidOut, point: OperatingPoint, ref: str) -> float:
     return point.volts[plus] - point.volts[minus]
 
 
-def _target(facts: Facts, ref: str) -> _Target | None:
-    """Where to measure a part; None for one that is never on, or that volts tell nothing about."""
+def _target(facts: Facts, ref: str, alike: dict[str, list[tuple[Setting, OperatingPoint]]]) -> _Target | None:
+    """Where to measure a part; None for one that is never on. `alike` keeps what is solved from part to part."""
     laid = facts.laid_out
-    part_type = laid.types[ref]
-    if not isinstance(part_type.model, Cell | Led | Load | Controller) or len(part_type.groups()) < 2:
-        return None
     if not all(node in laid.spots for node in part_nodes(laid, ref)):
         return None
     fresh = [one for one in facts.situations.solved if one.setting.cell == "fresh" and one.point.converged]
@@ -99,9 +104,10 @@ def _target(facts: Facts, ref: str) -> _Target | None:
     best = max(reversed(on), key=lambda one: round(_strength(laid, one.point, ref), 9), default=None)
     if best is None:
         return None
-    alike = list(islice(_alike(laid, best.setting), MOST_SETTINGS))
-    points = facts.situations.points(alike)
-    also_on = [setting for setting, point in zip(alike, points, strict=True) if _is_on(laid, point, ref)]
+    if best.setting.name not in alike:
+        settings = list(islice(_alike(laid, best.setting), MOST_SETTINGS))
+        alike[best.setting.name] = list(zip(settings, facts.situations.points(settings), strict=True))
+    also_on = [setting for setting, point in alike[best.setting.name] if _is_on(laid, point, ref)]
     return _Target(ref, best, tuple({one.name: one for one in (best.setting, *also_on)}.values()))
 
 

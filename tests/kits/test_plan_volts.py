@@ -17,7 +17,7 @@ from kits.plan.judge import judge
 from kits.plan.make import make_plan
 from kits.plan.so_far import sewn_so_far
 from kits.plan.values import Reading
-from kits.plan.volts import readings_in_volts
+from kits.plan.volts import MOST_MEASURED, MOST_PARTS, readings_in_volts
 from kits.plan.waiting import waiting_minutes
 from projects.circuit import project_file
 from projects.circuit.document import Document
@@ -126,6 +126,32 @@ def test_a_broken_thread_is_seen_at_the_light(broken: str, verdict: str) -> None
 def test_no_volts_are_expected_of_thread_that_does_not_do_what_the_circuit_says() -> None:
     assert volts_of(sewn_so_far(LANTERN_DOCUMENT, {"s1", "s2", "s3"})) == []
     assert volts_of(LANTERN_DOCUMENT) != []
+
+
+def row_of_lights(count: int) -> Document:
+    """So many lights side by side on two lines of thread."""
+    lights = {f"L{n}": "light-red" for n in range(count)}
+    plus, minus = ([f"L{n}.{end}" for n in range(count)] for end in ("plus", "minus"))
+    pairs = [(ends[n], ends[n + 1]) for ends in (plus, minus) for n in range(count - 1)]
+    return document(
+        {"B1": "aaa-pack", **lights},
+        {"plus": " ".join(["B1.p1", *plus]), "minus": " ".join(["B1.n1", *minus])},
+        {"B1": (100, 100, 90), **{f"L{n}": (200 + 25 * n, 100, 90) for n in range(count)}},
+        [
+            line("p", "B1.p1", "L0.plus", (60, 30), (185, 30)),
+            line("n", "B1.n1", "L0.minus", (60, 170), (185, 170)),
+            *(line(f"s{at}", a, b) for at, (a, b) in enumerate(pairs)),
+        ],
+        spacing=2,
+        contact=1,
+    )
+
+
+def test_only_the_first_parts_of_a_large_circuit_are_measured_and_none_of_a_huge_one() -> None:
+    few = row_of_lights(MOST_PARTS - 1)
+    assert not Facts(few).comparison.shorts
+    assert len(volts_of(few)) == MOST_MEASURED
+    assert volts_of(row_of_lights(MOST_PARTS)) == []
 
 
 def test_the_battery_is_in_while_volts_are_read_and_ohms_come_first() -> None:
