@@ -11,6 +11,7 @@ from kits.models import Kit
 from kits.services.access import Person
 from kits.services.layouts import NotNow, why_not_changeable
 from kits.services.plan_stages import planned_stages
+from kits.services.states import state_of_kit
 from projects.circuit.document import Document
 from projects.circuit.editing import checked
 from projects.circuit.layout import Layout
@@ -65,6 +66,7 @@ def _store(kit: Kit, original: Document, own: Document) -> None:
     # The layout is kept beside the circuit, as for every kit.
     kit.document = None if same else document_json(own.with_layout(Layout()))
     kit.layout = layout_json(own.layout)
-    kit.stages = planned_stages(own)
     kit.layout_version += 1
+    if not state_of_kit(kit).sewing_begun:  # what is sewn by is the accepted plan, and its stages with it
+        kit.stages = planned_stages(own)
     kit.save(update_fields=["document", "layout", "stages", "layout_version"])

@@ -34,7 +34,8 @@ def part_type(request: HttpRequest, project_id: int) -> HttpResponse:
     editing = Editing.of(project)
     initial = {"version": editing.version, **_initial(editing.document, request)}
     form = PartTypeForm(project, editing.document, initial=initial)
-    return render_part_type(request, form)
+    named = {key: request.GET[key] for key in ("type", "like") if request.GET.get(key)}
+    return render_part_type(request, form, resize=named)
 
 
 def _initial(document: Document, request: HttpRequest) -> dict[str, object]:
@@ -43,7 +44,7 @@ def _initial(document: Document, request: HttpRequest) -> dict[str, object]:
     if name := request.GET.get("type"):
         if name not in own:
             raise Http404
-        return {**initial_of(known[name]), "old_name": name}
+        return {**initial_of(_resized(known[name], request)), "old_name": name}
     if like := request.GET.get("like"):
         if like not in known:
             raise Http404
@@ -61,10 +62,13 @@ def _resized(part_type: PartType, request: HttpRequest) -> PartType:
     return resized(part_type, width, height) if 0 < width <= 1000 and 0 < height <= 1000 else part_type
 
 
-def render_part_type(request: HttpRequest, form: EditForm, *, status: int = 200) -> HttpResponse:
-    """The page with the form, perhaps with what is wrong in it."""
+def render_part_type(
+    request: HttpRequest, form: EditForm, *, resize: dict[str, str] | None = None, status: int = 200
+) -> HttpResponse:
+    """The page with the form, perhaps with what is wrong in it; `resize` names the part type that it begins with."""
     project: Project = form.project
-    context = {"project": project, "section": "part-types", "form": form}
+    size = [form.initial.get(key) or form.initial.get("diameter") for key in ("width", "height")]
+    context = {"project": project, "section": "part-types", "form": form, "from": resize, "size": size}
     return render(request, "projects/part_type.html", context, status=status)
 
 
