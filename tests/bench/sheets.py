@@ -1,14 +1,16 @@
-"""How long a step sheet takes beside plain WeasyPrint on the same HTML.
+"""How long a step sheet and a class pack take beside plain WeasyPrint on the same HTML.
 
 The peer is what anyone would write: `HTML(string=…).write_pdf(…)` with the same stylesheet, paper, tags and pictures,
 the pictures served from memory as well, so that only our own way of calling it differs.
 """
 
 import gc
+import tempfile
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from statistics import median
-from time import process_time
+from time import perf_counter, process_time
 
 from weasyprint import CSS, HTML
 
@@ -16,6 +18,7 @@ from checks.engine import check
 from kits.plan.make import make_plan
 from kits.sheets.content import Heading, StepSheet, step_sheet
 from kits.sheets.html import HtmlSheet, to_html
+from kits.sheets.pack import make_pack
 from kits.sheets.render import STYLESHEET, SheetFetcher, pdf_of_html
 from projects.said import say
 from tests.kits.pdf_reading import page_words
@@ -26,7 +29,54 @@ __all__ = ["measure"]
 Row = tuple[str, float, float, str]
 
 
+LEARNERS = 30
+IN_A_BATCH = 4  # as in kits/services/print_pack.py
+
+
 def measure() -> list[Row]:
+    """One step sheet, a pack of 30, and how a pack grows with its learners."""
+    return [*_one_sheet(), *_packs()]
+
+
+def _packs() -> list[Row]:
+    """A pack of 30 step sheets against 30 plain calls; and against a pack of half as many.
+
+    Wall time, since a pack is laid out by two processes: the best of three, as other work can only add to it.
+    """
+    sheets = [to_html(_for_learner(number)) for number in range(1, LEARNERS + 1)]
+    whole, half, plain = [], [], []
+    for _ in range(3):
+        whole.append(_wall(lambda: _pack(sheets)))
+        plain.append(_wall(lambda: [_plain(sheet) for sheet in sheets]))
+        half.append(_wall(lambda: _pack(sheets[: LEARNERS // 2])))
+    against_plain, against_half = min(whole) / min(plain), min(whole) / min(half)
+    return [
+        (f"class pack of {LEARNERS} step sheets, against {LEARNERS} plain WeasyPrint calls", against_plain, 0.5, "×"),
+        (f"class pack: {LEARNERS} learners against {LEARNERS // 2} (exponent 1.2)", against_half, 2**1.2, "×"),
+    ]
+
+
+def _pack(sheets: list[HtmlSheet]) -> None:
+    batches = [sheets[at : at + IN_A_BATCH] for at in range(0, len(sheets), IN_A_BATCH)]
+    with tempfile.TemporaryDirectory() as folder:
+        make_pack(batches, "A4", Path(folder) / "pack.pdf", lambda done: True)
+
+
+def _wall(work: Callable[[], object]) -> float:
+    gc.collect()
+    start = perf_counter()
+    work()
+    return perf_counter() - start
+
+
+def _for_learner(number: int) -> StepSheet:
+    document = lantern()
+    plan = make_plan(document)
+    heading = Heading("Lantern patch", str(number), "1", (f"Learner {number}",), "Friday club")
+    return step_sheet(document, plan, check(document), heading=heading, say=say)
+
+
+def _one_sheet() -> list[Row]:
     """One step sheet of two pages against its peer: median of pairs, each half first in turn.
 
     Before each run the collector is emptied: a full collection takes longer than what is measured, and would fall
