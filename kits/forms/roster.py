@@ -53,7 +53,9 @@ class WhoMakesWhatForm(forms.Form):
 
     def __init__(self, workshop: Workshop, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.learners = {str(learner.pk): learner for learner in workshop.learners.prefetch_related("kits")}
+        self.learners = {
+            str(learner.pk): learner for learner in workshop.learners.exclude(display_name="").prefetch_related("kits")
+        }
         kits = workshop.kits.defer("document", "layout").order_by("number")
         self.kits: dict[str, Kit] = {str(kit.pk): kit for kit in kits}
         choices = [("", _("no kit yet")), *((pk, str(kit.number)) for pk, kit in self.kits.items())]

@@ -8,7 +8,6 @@ from typing import Any
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from kits.forms.set_up import date_input
@@ -29,7 +28,6 @@ class NewSessionForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic 
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["date"].initial = timezone.localdate
         self.helper = FormHelper()
         self.helper.add_input(Submit("", _("Add this session"), css_class="btn-secondary"))
 

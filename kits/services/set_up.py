@@ -33,16 +33,20 @@ class Level:
 
 @dataclass(frozen=True)
 class Step:
-    """One step: what is there, in words, and what is missing. A step that can wait misses nothing."""
+    """One step: what is there, in words, and what is missing. A step that can wait misses nothing.
+
+    `nothing`: there is nothing of it yet, though it can wait.
+    """
 
     name: StepName
     there: tuple[Message, ...]
     missing: tuple[Message, ...] = ()
     can_wait: bool = False
+    nothing: bool = False
 
     @property
     def done(self) -> bool:
-        return bool(self.there) and not self.missing
+        return bool(self.there) and not self.missing and not self.nothing
 
 
 @dataclass(frozen=True)
@@ -79,7 +83,7 @@ def read_set_up(workshop: Workshop) -> SetUp:
         _roster(workshop, kits),
         _sessions(workshop),
         _kits(workshop),
-        _print(workshop, kits),
+        _print(workshop),
         _tools(workshop),
         _helpers(workshop),
     )
@@ -88,7 +92,7 @@ def read_set_up(workshop: Workshop) -> SetUp:
 
 def _projects(levels: tuple[Level, ...]) -> Step:
     there = tuple(
-        msg("{title}, revision {number}: {count} kits", title=one.revision.project.title, number=one.revision.number,
+        msg("{title}, revision {number}; kits: {count}", title=one.revision.project.title, number=one.revision.number,
             count=one.kits) for one in levels
     )  # fmt: skip
     newer = tuple(
@@ -105,13 +109,18 @@ def _roster(workshop: Workshop, kits: int) -> Step:
     named = workshop.kits.filter(kitlearner__isnull=False).distinct().count()
     if not made["all"]:
         if workshop.names_erased_at:
-            return Step("roster", (msg("The names of this class were deleted."),), can_wait=True)
-        return Step("roster", (msg("No names yet. A class works without: kits are known by their number."),), (), True)
-    there = [msg("{count} names", count=made["all"])]
+            return Step("roster", (msg("The names of this class were deleted."),), can_wait=True, nothing=True)
+        return Step(
+            "roster",
+            (msg("No names yet. A class works without: kits are known by their number."),),
+            can_wait=True,
+            nothing=True,
+        )
+    there = [msg("Names: {count}", count=made["all"])]
     if named < kits:
-        there.append(msg("{count} kits have no name yet", count=kits - named))
+        there.append(msg("Kits without a name yet: {count}", count=kits - named))
     missing = made["all"] - made["placed"]
-    return Step("roster", tuple(there), (msg("{count} have no kit yet", count=missing),) if missing else ())
+    return Step("roster", tuple(there), (msg("Names without a kit yet: {count}", count=missing),) if missing else ())
 
 
 def _sessions(workshop: Workshop) -> Step:
@@ -142,19 +151,19 @@ def _kits(workshop: Workshop) -> Step:
     if not listed.kits:
         return Step("kits", (), (msg("No kit yet."),))
     states = Counter(kit.state for kit in listed.kits)
-    there = [msg("{count} bags are packed", count=states["packed"] + states["handed-out"] + states["returned"])]
+    there = [msg("Bags packed: {count}", count=states["packed"] + states["handed-out"] + states["returned"])]
     missing = []
     if left := states["to-pack"] + states["missing"]:
-        missing.append(msg("{count} bags are still to pack", count=left))
+        missing.append(msg("bags still to pack: {count}", count=left))
     if listed.short:
-        missing.append(msg("Of {count} things there is too little in the cupboard", count=len(listed.short)))
+        missing.append(msg("things of which there is too little in the cupboard: {count}", count=len(listed.short)))
     return Step("kits", tuple(there), tuple(missing))
 
 
-def _print(workshop: Workshop, kits: int) -> Step:
+def _print(workshop: Workshop) -> Step:
     last = workshop.print_jobs.filter(state=PrintJob.State.DONE).aggregate(last=Max("ended_at"))["last"]
     if last is None:
-        return Step("print", (), (msg("No class pack printed in the last days."),) if kits else (), can_wait=True)
+        return Step("print", (msg("No class pack was made in the last days."),), can_wait=True, nothing=True)
     when = date_format(timezone.localtime(last), "j F Y, H:i")
     return Step("print", (msg("A class pack was made on {when}", when=when),))
 
@@ -164,13 +173,15 @@ def _tools(workshop: Workshop) -> Step:
     trays = workshop.tool_trays.filter(in_use=True).count()
     if not kinds or not trays:
         return Step("tools", (), (msg("Nothing to count yet: write what lies in the trays."),))
-    return Step("tools", (msg("{kinds} kinds of things in {trays} trays", kinds=kinds, trays=trays),))
+    return Step("tools", (msg("Kinds of things: {kinds}; trays: {trays}", kinds=kinds, trays=trays),))
 
 
 def _helpers(workshop: Workshop) -> Step:
     helpers = workshop.helpers.count()
     covers = workshop.covers.filter(day__gte=timezone.localdate()).count()
-    there = [msg("{count} helpers", count=helpers)] if helpers else []
+    there = [msg("Helpers: {count}", count=helpers)] if helpers else []
     if covers:
-        there.append(msg("{count} days to be covered", count=covers))
-    return Step("helpers", tuple(there) or (msg("Nobody else is asked to help."),), can_wait=True)
+        there.append(msg("Days to be covered: {count}", count=covers))
+    if not there:
+        return Step("helpers", (msg("Nobody else is asked to help."),), can_wait=True, nothing=True)
+    return Step("helpers", tuple(there), can_wait=True)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from django.contrib.auth.models import User
-from django.db.models import Count, Q
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from kits.models import Workshop
+from kits.demo.own_projects import has_examples
+from kits.models import Session, Workshop
+from kits.models.workshop import covered_today
 from kits.services.access import person_of
-from kits.services.to_do import waiting_submissions
+from kits.services.to_do import looks_due, waiting_submissions
 from kits.views.gates import to_sign_in
 from projects.models import Project
 
@@ -33,11 +35,18 @@ def home(request: HttpRequest) -> HttpResponse:
     workshops = (
         Workshop.objects.staffed_by(user).annotate(kit_count=Count("kits", distinct=True)).order_by("-created", "-pk")
     )
-    now = list(workshops.filter(sessions__date=today).distinct())
-    others = workshops.exclude(sessions__date=today)[:SHOWN]
+    # A day to cover may have no session; whoever covers it must find the class all the same.
+    workshops = workshops.annotate(covers_today=covered_today(user))
+    meets = Exists(Session.objects.filter(workshop=OuterRef("pk"), date=today))
+    today_sessions = Prefetch("sessions", Session.objects.filter(date=today), to_attr="sessions_today")
+    now = list(workshops.filter(meets | Q(covers_today=True)).prefetch_related(today_sessions))
+    others = workshops.exclude(meets | Q(covers_today=True))[:SHOWN]
     context = {
         "person": person,
         "today": now,
+        "due": looks_due(now),
+        "covers": list(user.covers.select_related("workshop").filter(day__gt=today)),
+        "has_examples": has_examples(user),
         "others": list(others),
         "waiting": waiting_submissions(user),
         "projects": list(_projects(user)[:SHOWN]),

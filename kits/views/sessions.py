@@ -28,7 +28,8 @@ __all__ = ["remove_session", "session", "session_plan", "sessions"]
 def sessions(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
     """All sessions with their plan; POST adds one."""
     workshop = workshop_for(person, workshop_id)
-    form = NewSessionForm(request.POST if request.method == "POST" else None, instance=Session(workshop=workshop))
+    fresh = Session(workshop=workshop, date=timezone.localdate())
+    form = NewSessionForm(request.POST if request.method == "POST" else None, instance=fresh)
     if form.is_valid():
         form.save()
         messages.success(request, _("The session is added. The plan is spread anew."))
