@@ -30,7 +30,7 @@ Variant = Sequence[Resistor | Source]
 LEAST_OHMS, MOST_OHMS = 1e-3, 1e6
 """Beyond these a sum of siemens could round away what one of them brings: such circuits are solved one by one."""
 
-MOST_ROWS = 150
+MOST_ROWS = 1000
 """Larger matrices gain nothing from being solved together."""
 
 MOST_NUMBERS = 4_000_000
