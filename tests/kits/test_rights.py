@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 
 import pytest
 from django.contrib.admin.sites import site as admin_site
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
 
 from kits.models import Kit, Photo, StockItem, Submission, Workshop
 from kits.services.stock_counts import new_item
@@ -144,6 +146,35 @@ TABLE: dict[str, tuple[str, str]] = {
     "kits:part-print": (OWNER_200, EVERYONE_405),
     "kits:move-revision": (OWNER_200, OWNER_302),
     "kits:circuit": ("302 404 200 404 404 200", "302 404 302 404 404 302"),
+    # Before and after the class; of the tools of a session, see also the cover teacher below.
+    "kits:quick-start": (TEACHERS_200, "302 404 404 400 400 400"),
+    "kits:demo-projects": (EVERYONE_405, "302 404 404 302 302 302"),
+    "kits:invitation": (TEACHERS_200, "302 404 404 400 400 400"),
+    "kits:set-up": (OWNER_200, EVERYONE_405),
+    "kits:details": (OWNER_200, OWNER_400),
+    "kits:copy-workshop": (OWNER_200, OWNER_400),
+    "kits:new-codes": (EVERYONE_405, OWNER_302),
+    "kits:roster-list": (OWNER_200, OWNER_400),
+    "kits:learner": (OWNER_200, OWNER_400),
+    "kits:erase-learner": (EVERYONE_405, OWNER_400),
+    "kits:erase": (OWNER_200, OWNER_400),
+    "kits:sessions": (OWNER_200, OWNER_400),
+    "kits:session": (OWNER_200, OWNER_400),
+    "kits:session-remove": (EVERYONE_405, OWNER_302),
+    "kits:session-plan": (OWNER_200, EVERYONE_405),
+    "kits:tools": (OWNER_200, OWNER_400),
+    "kits:tool-count": (OWNER_200, EVERYONE_405),
+    "kits:count-tools": (EVERYONE_405, OWNER_302),
+    "kits:close-tools": (EVERYONE_405, OWNER_302),
+    "kits:tool-sheet": (OWNER_200, EVERYONE_405),
+    "kits:class-today": (OWNER_200, EVERYONE_405),
+    "kits:helpers": (OWNER_200, OWNER_400),
+    "kits:remove-helper": (EVERYONE_405, OWNER_302),
+    "kits:marks": (OWNER_200, EVERYONE_405),
+    "kits:marks-csv": (OWNER_200, EVERYONE_405),
+    "kits:marks-sheet": (OWNER_200, EVERYONE_405),
+    "kits:kit-marks": (OWNER_200, OWNER_302),
+    "kits:kit-record": (OWNER_200, EVERYONE_405),
     "projects:list": ("302 302 302 200 200 200", EVERYONE_405),
     "projects:import": ("302 302 302 200 200 200", "302 302 302 400 400 400"),
     "projects:new": ("302 302 302 200 200 200", "302 302 302 400 400 400"),
@@ -186,6 +217,8 @@ class World:
             "submission_id": self.submission.pk,
             "project_id": self.project.pk,
             "item_id": self.item.pk,
+            "session_id": self.workshop.sessions.get().pk,
+            "learner_id": self.workshop.learners.get().pk,
             "photo_id": self.photo.pk,
             "number": 1,
             "section": "circuit",
@@ -297,6 +330,45 @@ def test_a_helper_gives_looks_and_nothing_else(world: World) -> None:
     assert helper.post(address, {"action": "send-back", "stage": "mark", "reason": "Loose."}).status_code == 302
     for action in ("tick", "untick", ""):
         assert helper.post(address, {"action": action, "stage": "mark"}).status_code == 404
+
+
+COVER_MAY_TOO = {
+    ("kits:class-today", "GET"): 200,
+    ("kits:tool-count", "GET"): 200,
+    ("kits:tool-sheet", "GET"): 200,
+    ("kits:count-tools", "POST"): 302,
+    ("kits:close-tools", "POST"): 302,
+    ("kits:attendance", "POST"): 302,
+}
+
+
+@pytest.mark.parametrize("method", ["GET", "POST"])
+@pytest.mark.parametrize("days", [-1, 0, 1])
+def test_a_cover_teacher_is_a_helper_who_counts_on_that_day_and_nobody_on_any_other(
+    world: World, days: int, method: str
+) -> None:
+    """Every address, on the day, the day before it and the day after it."""
+    cover = make_user("cover")
+    world.workshop.covers.create(user=cover, day=timezone.localdate() + timedelta(days=days))
+    client = teacher_client(cover)
+    expected, got = {}, {}
+    for name, row in TABLE.items():
+        if name in ("kits:sign-out", "kits:leave"):  # these would end the browser's session
+            continue
+        codes = dict(zip(CAST, map(int, row[method == "POST"].split()), strict=True))
+        as_helper = COVER_MAY_TOO.get((name, method), codes["helper"])
+        expected[name] = as_helper if days == 0 else codes["other teacher"]
+        address = world.address(name)
+        got[name] = getattr(client, method.lower())(address, DATA.get(name, {})).status_code
+    assert got == expected
+
+
+def test_a_cover_teacher_counts_only_the_tools_of_today(world: World) -> None:
+    cover = make_user("cover")
+    today = timezone.localdate()
+    world.workshop.covers.create(user=cover, day=today)
+    other = world.workshop.sessions.create(date=today + timedelta(days=7), minutes=90)
+    assert teacher_client(cover).get(reverse("kits:tool-count", args=[other.pk])).status_code == 404
 
 
 def test_a_replaced_code_ends_what_it_opened(world: World) -> None:
