@@ -6,13 +6,10 @@ import time
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.safestring import SafeString
 from django.views.decorators.http import require_POST, require_safe
 
-from kits.progress import StageState
 from kits.services.access import (
     Person,
     WorkshopNow,
@@ -22,8 +19,9 @@ from kits.services.access import (
     workshop_seen_by,
 )
 from kits.services.attendance import set_absent
-from kits.services.board import Board, BoardRow, read_board
+from kits.services.board import read_board
 from kits.services.calls_for_help import answer_help
+from kits.views.board_markup import RowLinks, board_rows_markup
 from kits.views.gates import for_teachers
 
 __all__ = ["attendance", "board", "board_rows", "help_given"]
@@ -91,17 +89,22 @@ def _rows_again(request: HttpRequest, person: Person, workshop_id: int) -> HttpR
 def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
     today = now.next_day == timezone.localdate()
     read = read_board(now.workshop, now.minutes if today else None)
+    only_helps = helper_of(person, now.workshop)
+    links = RowLinks(
+        kits_at=reverse("kits:kit", args=[0]).removesuffix("0/"),
+        attendance_at=reverse("kits:attendance", args=[now.workshop.pk]),
+        may_tick=not only_helps,
+        may_count=not only_helps or now.covers,
+        today=today,
+    )
     return {
         "person": person,
         "workshop": now.workshop,
         "now": now,
         "board": read,
-        "rows": _rows(read),
+        "rows": board_rows_markup(read.rows, links),
         "looks": [(row, read.title(row.state.waiting_for_look or "")) for row in read.to_look_at],
-        "kits_at": reverse("kits:kit", args=[0]).removesuffix("0/"),
-        "only_helps": helper_of(person, now.workshop),
-        "attendance_at": reverse("kits:attendance", args=[now.workshop.pk]),
-        "may_count": not helper_of(person, now.workshop) or now.covers,
+        "only_helps": only_helps,
         "today": today,
         "minute": _minute(),
         "minutes_left": None if read.minutes_left is None else round(read.minutes_left),
@@ -110,31 +113,3 @@ def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
 
 def _minute() -> int:
     return int(time.time()) // MINUTE
-
-
-Row = tuple[BoardRow, SafeString, SafeString, SafeString]
-
-
-def _rows(read: Board) -> list[Row]:
-    """Each row with its state, pace and cells in markup: each kind of cell is rendered once, not once a kit."""
-    phases: dict[str, SafeString] = {}
-    cells: dict[StageState | None, SafeString] = {}
-    paces: dict[tuple[object, ...], SafeString] = {}
-    rows = []
-    for row in read.rows:
-        phase, pace = row.state.phase, row.pace
-        needs = (round(pace.needs.low), round(pace.needs.high)) if pace.needs is not None else ()
-        if phase not in phases:
-            phases[phase] = _part("phase", state=row.state)
-        for cell in row.cells:
-            if cell not in cells:
-                cells[cell] = _part("board_cell", state=cell)
-        if (pace.outlook, *needs) not in paces:
-            paces[pace.outlook, *needs] = _part("board_pace", pace=pace)
-        own = SafeString("".join(cells[cell] for cell in row.cells))
-        rows.append((row, phases[phase], paces[pace.outlook, *needs], own))
-    return rows
-
-
-def _part(template: str, **context: object) -> SafeString:
-    return render_to_string(f"kits/{template}.html", context)

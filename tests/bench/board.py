@@ -102,7 +102,10 @@ def _bare_row(done: set[tuple[int, str]], pk: int, number: int, stages: list[dic
     return (
         f'<tr><td><input type="checkbox" name="kits" value="{pk}" id="kit-{pk}" aria-labelledby="to-{pk}"></td>'
         f'<th scope="row"><a id="to-{pk}" href="/kits/{pk}/"><strong>{number}</strong> {escape(name)}</a></th>'
-        f'<td><span class="phase phase-sewing">sewing</span></td>{cells}</tr>'
+        f'<td class="here-cell"><button class="here" id="here-{pk}" data-board-post formaction="/attendance/" '
+        f'name="away" value="{pk}" aria-pressed="true" aria-label="{escape(name)}: here">✓</button></td>'
+        f'<td><span class="phase phase-sewing">sewing</span></td><td><span class="pace pace-fine">'
+        f'<span class="pace-mark">fine</span><br><span class="soft">needs 20–30 min</span></span></td>{cells}</tr>'
     )
 
 
