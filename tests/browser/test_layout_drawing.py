@@ -35,19 +35,24 @@ SHOWN = """() => {
   for (const piece of svg.querySelectorAll("[data-piece]")) {
     const all = found[piece.dataset.piece] = {}, first = piece.querySelector(".cloth-piece").getPointAtLength(0);
     const at = (point) => [point.x - first.x, point.y - first.y];
-    const read = (node) => node.getAttribute("d").slice(1).split("L").map((pair) => at(on(node, ...pair.split(" ").map(Number))));
+    const pairs = (node) => node.getAttribute("d").slice(1).split("L").map((pair) => pair.split(" ").map(Number));
+    const read = (node) => pairs(node).map((pair) => at(on(node, ...pair)));
+    const centre = (node) => [at(on(node, +node.getAttribute("cx"), +node.getAttribute("cy")))];
     for (const line of piece.querySelectorAll(".line-stitches")) {
-      all[`line ${line.parentNode.dataset.line}`] = read(line);
-      all[`dash ${line.parentNode.dataset.line}`] = [...line.getAttribute("stroke-dasharray").split(" "), line.getAttribute("stroke-dashoffset")].map(Number);
+      const {line: name} = line.parentNode.dataset, dashes = line.getAttribute("stroke-dasharray").split(" ");
+      all[`line ${name}`] = read(line);
+      all[`dash ${name}`] = [...dashes, line.getAttribute("stroke-dashoffset")].map(Number);
     }
     for (const part of piece.querySelectorAll(".part")) {
       for (const hole of part.querySelectorAll("[data-terminal] circle:first-child")) {
-        const at_hole = at(on(hole, +hole.getAttribute("cx"), +hole.getAttribute("cy")));
-        all[`hole ${part.dataset.part}.${hole.parentNode.dataset.terminal}`] = [at_hole];
+        all[`hole ${part.dataset.part}.${hole.parentNode.dataset.terminal}`] = centre(hole);
       }
-      for (const hole of part.querySelectorAll(":scope > .eyelet")) all[`hole ${part.dataset.part}`] = [at(on(hole, +hole.getAttribute("cx"), +hole.getAttribute("cy")))];
+      for (const hole of part.querySelectorAll(":scope > .eyelet")) all[`hole ${part.dataset.part}`] = centre(hole);
     }
-    const middle = (node) => { const box = node.getBBox(); return at({x: box.x + box.width / 2, y: box.y + box.height / 2}); };
+    const middle = (node) => {
+      const box = node.getBBox();
+      return at({x: box.x + box.width / 2, y: box.y + box.height / 2});
+    };
     [...piece.querySelectorAll(".cover > path")].forEach((one, i) => { all[`cover ${i}`] = [middle(one)]; });
     for (const join of piece.querySelectorAll(".join")) all[`join ${join.dataset.join}`] = [middle(join)];
     [...piece.querySelectorAll(".guide")].forEach((one, i) => { all[`guide ${i}`] = read(one); });

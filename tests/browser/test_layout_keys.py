@@ -58,7 +58,12 @@ def test_a_whole_plan_is_made_by_keyboard_alone(
         press(page.locator(hole.format(end)))
     spoken(page, "The line ends at B1 −.")
     press(page.locator("summary", has_text="Lines"))
-    for name, bends in {"s1": [(20, 60)], "s2": [(27, 30)], "s3": [(135, 30), (135, 85)], "s4": [(70, 85), (70, 66)]}.items():
+    for name, bends in {
+        "s1": [(20, 60)],
+        "s2": [(27, 30)],
+        "s3": [(135, 30), (135, 85)],
+        "s4": [(70, 85), (70, 66)],
+    }.items():
         row = page.locator(f"[data-key='row line {name}']")
         if row.get_attribute("aria-expanded") == "false":
             press(row)
@@ -68,7 +73,11 @@ def test_a_whole_plan_is_made_by_keyboard_alone(
             fill(page, f"Bend {number} from the top, mm", str(y))
     saved(page)
     layout = layout_of(kit)
-    assert {place.ref: (place.x, place.y) for place in layout.places} == {"B1": (40, 60), "L1": (110, 30), "S1": (110, 85)}
+    assert {place.ref: (place.x, place.y) for place in layout.places} == {
+        "B1": (40, 60),
+        "L1": (110, 30),
+        "S1": (110, 85),
+    }
     assert [(line.start, line.end, line.via) for line in layout.lines] == [
         ("B1.p1", "B1.p2", ((20, 60),)),
         ("B1.p1", "L1.plus", ((27, 30),)),
@@ -113,7 +122,9 @@ def test_keys_move_turn_and_take_out_what_is_chosen(
     assert layout_of(laid_out).covers == lantern().layout.covers
 
 
-def test_keys_look_closer_and_about(page: Page, live_server: LiveServer, laid_out: Kit, press: Callable[..., None]) -> None:
+def test_keys_look_closer_and_about(
+    page: Page, live_server: LiveServer, laid_out: Kit, press: Callable[..., None]
+) -> None:
     sign_in(page, live_server, laid_out)
     open_plan(page, live_server, laid_out)
     cloth = page.locator("svg.fabric")

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, Route, exp
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
-from tests.browser.plan_page import drag, layout_of, open_plan, place_of, saved, sign_in
+from tests.browser.plan_page import drag, open_plan, place_of, saved, sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -103,7 +103,6 @@ def test_a_refused_plan_is_said_and_kept(
     kept = page.evaluate("key => Object.entries(localStorage).find(([name]) => name.startsWith(key))[1]", key)
     places = {place["ref"]: place for place in json.loads(kept)["layout"]["places"]}
     assert (places["S1"]["x"], places["S1"]["y"]) == (120, 95)
-
 
 
 def test_loading_again_at_once_loses_nothing(page: Page, live_server: LiveServer, laid_out: Kit) -> None:

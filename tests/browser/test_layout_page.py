@@ -7,7 +7,7 @@ from playwright.sync_api import Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
-from tests.browser.plan_page import chosen, drag, layout_of, open_plan, place_of, point, saved, sign_in, tap, tool
+from tests.browser.plan_page import chosen, drag, layout_of, open_plan, saved, sign_in, tap, tool
 from tests.kits.factories import lantern
 
 pytestmark = pytest.mark.django_db(transaction=True)

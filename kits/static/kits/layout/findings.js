@@ -4,8 +4,8 @@ import { h } from "./dom.js";
 
 export class Findings {
   /** `reveal(mark)` brings a mark into view. */
-  constructor({ list, handIn, store, say, reveal }) {
-    Object.assign(this, { list, handIn, store, say, reveal });
+  constructor({ list, handIn, stops, store, say, reveal }) {
+    Object.assign(this, { list, handIn, stops, store, say, reveal });
     list.addEventListener("click", (event) => {
       const found = event.target.closest("[data-finding]");
       if (found) this.show(found.dataset.finding);

@@ -101,14 +101,13 @@ function arrived(answer) {
 
 const handIn = of("hand-in");
 const findings = new Findings({
-  list: of("findings"), handIn: handIn && { button: handIn.querySelector("button"), why: of("hand-in-why") }, store, say,
+  list: of("findings"), handIn: handIn && { button: handIn.querySelector("button"), why: of("hand-in-why") }, stops: data.stops, store, say,
   reveal(mark) {
     camera.reveal(camera.stage.at(mark.piece, [mark.x, mark.y], store.view.side));
     store.show({});
     if (svg.getBoundingClientRect().top < 0 || svg.getBoundingClientRect().bottom > innerHeight) svg.scrollIntoView({ block: "center" });
   },
 });
-findings.stops = data.stops;
 const conflict = new Conflict(of("conflict"), circuit, store, say);
 const kept = new Kept(data.kit);
 const saving = new Saving({
