@@ -10,7 +10,7 @@ import networkx as nx
 from networkx.utils import UnionFind
 
 from checks.direction import closed_contacts, part_nodes
-from checks.wiring import DRIVEN
+from checks.pins import driven_pins
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Link, Pad, Resistor, Sensor, Switch
 
@@ -108,8 +108,7 @@ class Diagram:
     def feels(self, pin: str) -> bool:
         """Whether a switch, a sensor or a driven pin can change what an input reads, resistors between or not."""
         near = nx.node_connected_component(self._through_resistors, self.net_of[pin])
-        pins = self.laid_out.project.pins
-        driven = (other for other, use in pins.items() if use in DRIVEN and other != pin)
+        driven = (other for other in driven_pins(self.laid_out) if other != pin)
         changing = (
             node
             for part in self.laid_out.project.parts

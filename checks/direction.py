@@ -1,13 +1,12 @@
-"""Which way current runs through the parts of a sewn graph, in one state of its switches, outputs and sensors.
+"""Which way current runs through the parts of a sewn graph, in one setting of its switches, outputs and sensors.
 
-Plain resistors alone, so each state is one linear solve: 1 kilohm stands in for each light, and a controller draws
+Plain resistors alone, so each setting is one linear solve: 1 kilohm stands in for each light, and a controller draws
 as a resistor does.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import networkx as nx
@@ -16,12 +15,14 @@ from numpy.typing import NDArray
 from scipy.sparse import csc_array
 from scipy.sparse.linalg import splu
 
+from checks.pins import DRIVEN, uses_of
+from checks.setting import Setting
 from checks.sewn import SewnGraph
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Led, Load, PartType, Sensor, Switch
 from projects.circuit.part_types import Resistor as ResistorModel
 
-__all__ = ["Bridge", "Flow", "State", "closed_contacts", "flow", "ohms_between", "part_nodes", "thread_bridges"]
+__all__ = ["Bridge", "Flow", "closed_contacts", "flow", "ohms_between", "part_nodes", "thread_bridges"]
 
 Floats = NDArray[np.float64]
 
@@ -30,15 +31,6 @@ TEST_LIGHT_OHMS = 1_000.0
 LEAST_OHMS = 1e-3
 """What a closed contact or a thread of no length counts as here: less is no resistance at all."""
 LEAK_SIEMENS = 1e-9
-
-
-@dataclass(frozen=True)
-class State:
-    """Switch positions and sensor levels by part ref, and the driven pins that are high; all others are low."""
-
-    positions: Mapping[str, str] = field(default_factory=dict)
-    levels: Mapping[str, str] = field(default_factory=dict)
-    high: frozenset[str] = frozenset()
 
 
 class Bridge(NamedTuple):
@@ -87,8 +79,8 @@ def closed_contacts(part_type: PartType, ref: str, position: str) -> Iterator[tu
             yield f"{ref}.{first}", f"{ref}.{second}"
 
 
-def flow(sewn: SewnGraph, state: State, thread: list[Bridge], swapped: frozenset[str] = frozenset()) -> Flow:
-    """Solve one state. `thread` is `thread_bridges(sewn)`, made once for all states.
+def flow(sewn: SewnGraph, setting: Setting, thread: list[Bridge], swapped: frozenset[str] = frozenset()) -> Flow:
+    """Solve one setting, the cell fresh. `thread` is `thread_bridges(sewn)`, made once for all settings.
 
     Parts in `swapped` are taken with their positive and negative side exchanged.
     """
@@ -98,11 +90,11 @@ def flow(sewn: SewnGraph, state: State, thread: list[Bridge], swapped: frozenset
     for part in laid_out.project.parts:
         part_type = laid_out.types[part.ref]
         if isinstance(part_type.model, Switch):
-            joined += closed_contacts(part_type, part.ref, state.positions.get(part.ref, ""))
+            joined += closed_contacts(part_type, part.ref, setting.choices.get(part.ref, ""))
         elif len(part_type.groups()) > 1:
             nodes = part_nodes(laid_out, part.ref)
             nodes = nodes[::-1] if part.ref in swapped else nodes
-            bridges += _part(laid_out, part.ref, nodes, state)
+            bridges += _part(laid_out, part.ref, nodes, setting)
             if isinstance(part_type.model, Cell):
                 cells.append((part.ref, nodes, part_type.model))
     rows = _rows(bridges, joined)
@@ -172,7 +164,7 @@ def ohms_between(bridges: Sequence[Bridge], joined: Sequence[tuple[str, str]], n
     return volts[rows[first]] - volts[rows[second]]
 
 
-def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], state: State) -> Iterator[Bridge]:
+def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], setting: Setting) -> Iterator[Bridge]:
     model = laid_out.types[ref].model
     match model:
         case Cell():
@@ -183,17 +175,22 @@ def _part(laid_out: LaidOut, ref: str, nodes: tuple[str, str], state: State) -> 
         case ResistorModel() | Load():
             yield Bridge(ref, *nodes, model.ohms)
         case Sensor():
-            level = next((one for one in model.levels if one.name == state.levels.get(ref)), model.levels[0])
+            level = next((one for one in model.levels if one.name == setting.choices.get(ref)), model.levels[0])
             yield Bridge(ref, *nodes, level.ohms)
         case Controller():
             yield Bridge(ref, *nodes, model.min_volts / model.amps)
-            yield from _pins(laid_out, ref, model, nodes, state)
+            yield from _pins(laid_out, ref, model, nodes, setting)
 
 
-def _pins(laid_out: LaidOut, ref: str, model: Controller, nodes: tuple[str, str], state: State) -> Iterator[Bridge]:
-    for terminal, use in laid_out.project.pins.items():
+def _pins(laid_out: LaidOut, ref: str, model: Controller, nodes: tuple[str, str], setting: Setting) -> Iterator[Bridge]:
+    for terminal, use in uses_of(laid_out).items():
         if terminal.partition(".")[0] == ref:
-            if use in ("output", "fade"):
-                yield Bridge(terminal, nodes[0] if terminal in state.high else nodes[1], terminal, model.pin_ohms)
+            if use in DRIVEN:
+                yield Bridge(
+                    terminal,
+                    nodes[0] if setting.choices.get(terminal) == "high" else nodes[1],
+                    terminal,
+                    model.pin_ohms,
+                )
             elif use == "input-pull-up":
                 yield Bridge(terminal, nodes[0], terminal, PULL_UP_OHMS)

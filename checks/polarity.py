@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 import networkx as nx
 
 from checks.compare import Comparison, Intent
-from checks.direction import State, flow, part_nodes, thread_bridges
+from checks.direction import flow, part_nodes, thread_bridges
+from checks.pins import driven_pins
+from checks.setting import Setting, settings
 from checks.sewn import SewnGraph
-from checks.switching import cell_of, states_of
+from checks.switching import cell_of
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Controller, Led, Load, Model
 
@@ -140,10 +142,12 @@ def _backwards(sewn: SewnGraph, swapped: frozenset[str] = frozenset()) -> tuple[
     if cell is None or not polarised:
         return ()
     thread = thread_bridges(sewn)
-    states = states_of(laid_out)
+    states, _ = settings(laid_out, cells=("fresh",))
     flows = [flow(sewn, state, thread, swapped).amps for state in states]
     found = [ref for ref in polarised if _runs_back(models[ref], [amps[ref] for amps in flows])]
-    between_pins = _one_pin_high(states) if any(not isinstance(models[ref], Controller) for ref in found) else []
+    between_pins = (
+        _one_pin_high(laid_out, states) if any(not isinstance(models[ref], Controller) for ref in found) else []
+    )
     if between_pins:
         # A light between two pins shines only while they differ, which all low and all high never show. In thread
         # a little runs either way, so it is right only if more runs so than runs back in the usual states.
@@ -163,11 +167,14 @@ def _runs_back(model: Model, amps: Sequence[float]) -> bool:
     return back and (isinstance(model, Controller) or not forth)
 
 
-def _one_pin_high(states: Sequence[State]) -> list[State]:
-    """For each state with all outputs high, those in which one of several alone is."""
-    return [
-        replace(state, high=frozenset((pin,))) for state in states if len(state.high) > 1 for pin in sorted(state.high)
-    ]
+def _one_pin_high(laid_out: LaidOut, states: Sequence[Setting]) -> list[Setting]:
+    """For each setting with all outputs high, those in which one of several alone is."""
+    driven = driven_pins(laid_out)
+    if len(driven) < 2:
+        return []
+    low = dict.fromkeys(driven, "low")
+    high = [state for state in states if state.choices[driven[0]] == "high"]
+    return [replace(state, choices={**state.choices, **low, pin: "high"}) for state in high for pin in driven]
 
 
 def _has_sides(laid_out: LaidOut, ref: str) -> bool:

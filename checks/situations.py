@@ -1,16 +1,10 @@
-"""Every state of the working circuit, solved on real thread: volts, amps, hours.
-
-Situations are switch positions × all outputs low / all high × sensor levels × cell fresh / used. Past
-`MOST_SITUATIONS` the base is varied one choice at a time, and `Situations.all_of_them` says so.
-"""
+"""Every state of the working circuit, solved on real thread: volts, amps, hours."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 
 import networkx as nx
 import numpy as np
@@ -21,15 +15,15 @@ from scipy.sparse.csgraph import connected_components
 from checks.findings import Situation
 from checks.netlist import Netlist, Source, ends
 from checks.operating_point import OperatingPoint
+from checks.setting import Setting, settings
 from checks.sewn import SewnGraph
 from checks.sweep import sweep
-from checks.wiring import DRIVEN, CellState, Setting, Wiring
+from checks.wiring import Wiring
 from projects.circuit.fabric import LaidOut
-from projects.circuit.part_types import Cell, Controller, Link, Pad, Sensor, Switch
+from projects.circuit.part_types import Cell, Controller, Link, Pad, Switch
 
-__all__ = ["MOST_SITUATIONS", "Situations", "Solved", "settings"]
+__all__ = ["LEAST_AMPS", "Situations", "Solved"]
 
-MOST_SITUATIONS = 64
 LEAST_AMPS = 1e-6
 """Below this a cell lasts as long as it would on the shelf: no hours are given."""
 
@@ -49,16 +43,8 @@ class Solved:
         return self.wiring.netlist(self.setting)
 
 
-@dataclass(frozen=True)
-class _Axis:
-    """Things that are set together, and the choices for all of them; the first choice is rest, the last is on."""
-
-    what: tuple[str, ...]
-    choices: tuple[str, ...]
-
-
 class Situations:
-    """All situations of one sewn circuit, solved when first asked for."""
+    """The situations of one sewn circuit, solved when first asked for: all of them, or those that `settings` gives."""
 
     def __init__(self, sewn: SewnGraph) -> None:
         self.sewn = sewn
@@ -79,60 +65,6 @@ class Situations:
         """Operating points in these settings, solved together: volts at placed terminals, amps of parts and pins."""
         variants = [self.wiring.changing(setting) for setting in settings]
         return sweep(self.wiring.fixed, variants, list(self.sewn.laid_out.spots), self.wiring.measured)
-
-
-def settings(laid_out: LaidOut) -> tuple[tuple[Setting, ...], bool]:
-    """The settings to solve, and whether they are all that there are."""
-    axes = list(_axes(laid_out))
-    cells: tuple[CellState, ...] = ("fresh", "used")
-    number = 2 * math.prod(len(axis.choices) for axis in axes)
-    if number <= MOST_SITUATIONS:
-        chosen = product(*(axis.choices for axis in axes))
-        return tuple(_setting(laid_out, axes, choice, cell) for choice in chosen for cell in cells), True
-    base = tuple(axis.choices[-1] for axis in axes)
-    rows = [base]
-    for number, axis in enumerate(axes):
-        rows += [(*base[:number], choice, *base[number + 1 :]) for choice in axis.choices[:-1]]
-    return tuple(_setting(laid_out, axes, row, cell) for row in rows for cell in cells), False
-
-
-def _axes(laid_out: LaidOut) -> Iterator[_Axis]:
-    """In the order of parts; all outputs of all controllers are one axis, at the first controller's place."""
-    outputs = _outputs(laid_out)
-    for part in laid_out.project.parts:
-        model = laid_out.types[part.ref].model
-        if isinstance(model, Switch):
-            yield _Axis((part.ref,), tuple(position.name for position in model.positions))
-        elif isinstance(model, Sensor):
-            yield _Axis((part.ref,), tuple(level.name for level in model.levels))
-        elif outputs and outputs[0].startswith(f"{part.ref}."):
-            yield _Axis(outputs, ("low", "high"))
-
-
-def _outputs(laid_out: LaidOut) -> tuple[str, ...]:
-    pins = laid_out.project.pins
-    controllers = {part.ref for part in laid_out.project.parts if _is_controller(laid_out, part.ref)}
-    return tuple(
-        terminal
-        for terminal in laid_out.terminals()
-        if pins.get(terminal) in DRIVEN and terminal.partition(".")[0] in controllers
-    )
-
-
-def _is_controller(laid_out: LaidOut, ref: str) -> bool:
-    return isinstance(laid_out.types[ref].model, Controller)
-
-
-def _setting(laid_out: LaidOut, axes: list[_Axis], choices: tuple[str, ...], cell: CellState) -> Setting:
-    """Choices in the order of parts, a controller's pins in the order of its terminals."""
-    chosen = {what: choice for axis, choice in zip(axes, choices, strict=True) for what in axis.what}
-    order = [
-        name
-        for part in laid_out.project.parts
-        for name in (part.ref, *(f"{part.ref}.{terminal.name}" for terminal in laid_out.types[part.ref].terminals))
-        if name in chosen
-    ]
-    return Setting({name: chosen[name] for name in order}, cell)
 
 
 def _situation(laid_out: LaidOut, setting: Setting, point: OperatingPoint, fed: Sequence[bool]) -> Situation:

@@ -1,16 +1,16 @@
-"""Switch positions: the states of a layout, and whether one of them shorts the cell."""
+"""Whether some positions of the switches short the cell."""
 
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import networkx as nx
 
-from checks.direction import Bridge, State, closed_contacts, flow, ohms_between, part_nodes, thread_bridges
+from checks.direction import Bridge, closed_contacts, flow, ohms_between, part_nodes, thread_bridges
+from checks.setting import Setting, closing_position
 from checks.sewn import Contact, SewnGraph
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Load, Sensor, Switch
@@ -18,14 +18,11 @@ from projects.circuit.part_types import Resistor as ResistorModel
 
 __all__ = [
     "DEAD_SHORT_OHMS",
-    "MOST_STATES",
     "DeadShort",
     "cell_of",
     "find_dead_short",
-    "states_of",
 ]
 
-MOST_STATES = 64
 DEAD_SHORT_OHMS = 5.0
 
 Contacts = list[tuple[str, str]]
@@ -38,43 +35,6 @@ def cell_of(laid_out: LaidOut) -> str | None:
         if isinstance(laid_out.types[part.ref].model, Cell) and part_nodes(laid_out, part.ref)[0] in laid_out.spots:
             return part.ref
     return None
-
-
-def states_of(laid_out: LaidOut) -> list[State]:
-    """Switch positions × outputs all low and all high × sensor levels.
-
-    Past 64, the base (each switch in the position that joins most, outputs high, sensors at their first level), the
-    same with outputs low, and each single change from these two.
-    """
-    positions, levels = _choices(laid_out)
-    driven = frozenset(pin for pin, use in laid_out.project.pins.items() if use in ("output", "fade"))
-    outputs = (frozenset[str](), driven) if driven else (driven,)
-    names = {**positions, **levels}
-    if math.prod(len(some) for some in names.values()) * len(outputs) <= MOST_STATES:
-        every = [dict(zip(names, chosen, strict=True)) for chosen in itertools.product(*names.values())]
-    else:
-        base = {ref: some[0] for ref, some in names.items()}
-        every = [base, *({**base, ref: name} for ref, some in names.items() for name in some[1:])]
-    return [
-        State({ref: chosen[ref] for ref in positions}, {ref: chosen[ref] for ref in levels}, high)
-        for chosen in every
-        for high in outputs
-    ]
-
-
-def _choices(laid_out: LaidOut) -> tuple[dict[str, list[str]], dict[str, list[str]]]:
-    """Positions of each switch, one that joins its two sides first, and levels of each sensor."""
-    positions: dict[str, list[str]] = {}
-    levels: dict[str, list[str]] = {}
-    for part in laid_out.project.parts:
-        model = laid_out.types[part.ref].model
-        if isinstance(model, Switch):
-            side = {name: group for group in laid_out.types[part.ref].groups() for name in group}
-            ordered = sorted(model.positions, key=lambda one: all(side[a] == side[b] for a, b in one.joins))
-            positions[part.ref] = [one.name for one in ordered]
-        elif isinstance(model, Sensor):
-            levels[part.ref] = [one.name for one in model.levels]
-    return positions, levels
 
 
 @dataclass(frozen=True)
@@ -106,7 +66,11 @@ def find_dead_short(sewn: SewnGraph) -> DeadShort | None:
     if cell is None:
         return None
     nodes = part_nodes(sewn.laid_out, cell)
-    positions = {ref: names[0] for ref, names in _choices(sewn.laid_out)[0].items()}
+    positions = {
+        ref: closing_position(part_type, part_type.model)
+        for ref, part_type in sewn.laid_out.types.items()
+        if isinstance(part_type.model, Switch)
+    }
     closed = [pair for ref, name in positions.items() for pair in closed_contacts(sewn.laid_out.types[ref], ref, name)]
     if _joined(sewn, closed, nodes):
         return _measured(sewn, cell, positions, [])
@@ -147,7 +111,7 @@ def _measured(sewn: SewnGraph, cell: str, positions: dict[str, str], resistive: 
     nodes = part_nodes(laid_out, cell)
     closed = [pair for ref, name in positions.items() for pair in closed_contacts(laid_out.types[ref], ref, name)]
     thread = thread_bridges(sewn)
-    found = flow(sewn, State(positions, _fewest_ohms(laid_out)), thread)
+    found = flow(sewn, Setting({**positions, **_fewest_ohms(laid_out)}, "fresh"), thread)
     way = _way(sewn, closed, resistive, nodes)
     edges = [edge for a, b in itertools.pairwise(way) for edge in _least(sewn, a, b)]
     return DeadShort(

@@ -6,38 +6,19 @@ Nodes are those of the sewn graph. Elements bear the name of what they stand for
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from functools import cached_property
-from typing import Literal
 
 from checks.direction import PULL_UP_OHMS, closed_contacts, part_nodes, thread_bridges
 from checks.netlist import Draw, Element, Led, Netlist, Resistor, Source
+from checks.pins import DRIVEN, uses_of
+from checks.setting import CellState, Setting
 from checks.sewn import SewnGraph
 from projects.circuit.part_types import Cell, Controller, Load, PartType, Sensor, Switch
 from projects.circuit.part_types import Led as LedModel
 from projects.circuit.part_types import Resistor as ResistorModel
-from projects.circuit.project import PinUse
 
-__all__ = ["DRIVEN", "CellState", "Setting", "Wiring"]
-
-CellState = Literal["fresh", "used"]
-
-DRIVEN: tuple[PinUse, ...] = ("output", "fade")
-"""Uses of a pin that drive it low or high."""
-
-
-@dataclass(frozen=True)
-class Setting:
-    """What is chosen: a position by switch, a level by sensor, `low` or `high` by driven pin; and the cell."""
-
-    choices: Mapping[str, str]
-    cell: CellState
-
-    @cached_property
-    def name(self) -> str:
-        """`S1=on, M1.a2=high, R1=dark, fresh`."""
-        return ", ".join([*(f"{what}={choice}" for what, choice in self.choices.items()), self.cell])
+__all__ = ["Wiring"]
 
 
 class Wiring:
@@ -85,7 +66,7 @@ class Wiring:
     @cached_property
     def _varying(self) -> tuple[str, ...]:
         """Parts and controllers' pins whose elements a setting may change, in the order of parts."""
-        pins = self.sewn.laid_out.project.pins
+        pins = uses_of(self.sewn.laid_out)
         measured = {one.name for one in self.measured}
         found: list[str] = []
         for ref, part_type in self._types():

@@ -15,8 +15,8 @@ import networkx as nx
 from checks.direction import part_nodes
 from checks.netlist import Resistor
 from checks.operating_point import OperatingPoint
+from checks.setting import CellState, Setting
 from checks.situations import Situations, Solved
-from checks.wiring import CellState, Setting
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Model
 

@@ -24,6 +24,7 @@ ID = "dead-short"
 LEVEL: Level = "stop"
 
 _BURNS_WATTS = 1.0
+_WARMS_WATTS = 0.1
 
 
 def check(facts: Facts) -> Iterator[Finding]:
@@ -56,6 +57,8 @@ def _text(short: DeadShort) -> Message:
             amps=amps,
             watts=watts,
         )
+    if short.watts < _WARMS_WATTS:
+        return msg("The + and − of {cell} are joined. {amps} A would flow.", cell=short.cell, amps=amps)
     return msg(
         "The + and − of {cell} are joined. {amps} A would flow. It makes {watts} W of heat in the thread.",
         cell=short.cell,

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 
 from checks.facts import Facts
 from checks.findings import Finding, Level
-from projects.circuit.part_types import Controller
+from checks.pins import DRIVEN, is_pin
 from projects.circuit.project import PinUse
 from projects.circuit.text import msg
 
@@ -30,7 +30,7 @@ def check(facts: Facts) -> Iterator[Finding]:
     """One finding an input that nothing can change: no switch, sensor or driven pin, and nothing to touch."""
     for terminal, use in facts.project.pins.items():
         ref = terminal.partition(".")[0]
-        if use in ("output", "fade") or not isinstance(facts.laid_out.types[ref].model, Controller):
+        if use in DRIVEN or not is_pin(facts.laid_out, terminal):
             continue
         alive = facts.diagram.leads_on(terminal) if use in _FELT_BY_HAND else facts.diagram.feels(terminal)
         if not alive:

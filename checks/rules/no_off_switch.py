@@ -16,8 +16,8 @@ from collections.abc import Iterator
 from checks.facts import Facts
 from checks.figures import milliamps
 from checks.findings import Finding, Level
+from checks.setting import Setting
 from checks.situations import LEAST_AMPS
-from checks.wiring import Setting
 from checks.working import Most
 from projects.circuit.part_types import Cell, Switch
 from projects.circuit.text import msg

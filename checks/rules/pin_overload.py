@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from checks.facts import Facts
 from checks.figures import milliamps
 from checks.findings import Finding, Level
-from checks.rules.wrong_pin import able
+from checks.pins import is_able
 from checks.working import Most
 from projects.circuit.part_types import Controller
 from projects.circuit.text import msg
@@ -29,7 +29,8 @@ def check(facts: Facts) -> Iterator[Finding]:
     """One finding a pin over its limit, and one a controller whose pins together are over theirs; fresh cell."""
     for ref, board in facts.working.parts(Controller):
         # What is no pin at all is `wrong-pin`, and nothing more.
-        pins = [pin for pin, use in facts.project.pins.items() if pin.startswith(f"{ref}.") and able(facts, pin, use)]
+        uses = facts.project.pins.items()
+        pins = [pin for pin, use in uses if pin.startswith(f"{ref}.") and is_able(facts.laid_out, pin, use)]
         for pin in pins:
             most = _most(facts, [pin])
             if most.value > board.pin_max_amps:

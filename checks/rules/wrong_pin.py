@@ -12,25 +12,17 @@ How to mend: use a pin that can do the job.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from checks.facts import Facts
 from checks.findings import Finding, Level
-from projects.circuit.part_types import Ability, Controller
+from checks.pins import NEEDS, is_able
+from projects.circuit.part_types import Controller
 from projects.circuit.project import PinUse
 from projects.circuit.text import Message, msg
 
 ID = "wrong-pin"
 LEVEL: Level = "stop"
-
-NEEDS: Mapping[PinUse, Ability] = {
-    "output": "digital",
-    "fade": "pwm",
-    "input": "digital",
-    "input-pull-up": "digital",
-    "analog": "analog",
-    "touch": "touch",
-}
 
 
 def check(facts: Facts) -> Iterator[Finding]:
@@ -40,7 +32,7 @@ def check(facts: Facts) -> Iterator[Finding]:
     that stays dark for it is `never-lit`.
     """
     for terminal, use in facts.project.pins.items():
-        if able(facts, terminal, use):
+        if is_able(facts.laid_out, terminal, use):
             continue
         ref = terminal.partition(".")[0]
         board = isinstance(facts.laid_out.types[ref].model, Controller)
@@ -48,13 +40,6 @@ def check(facts: Facts) -> Iterator[Finding]:
         spot = facts.laid_out.spots.get(terminal)
         fix = _fix(facts, ref, use) if board else msg("Only the pins of a board can. Take it out of the list of pins.")
         yield Finding(ID, LEVEL, text, fix, at=(spot,) if spot else (), parts=(ref,), terminals=(terminal,))
-
-
-def able(facts: Facts, terminal: str, use: PinUse) -> bool:
-    """Whether it is a pin of a controller that can be used so."""
-    ref, _, name = terminal.partition(".")
-    part_type = facts.laid_out.types[ref]
-    return isinstance(part_type.model, Controller) and NEEDS[use] in part_type.terminal(name).can
 
 
 def _fix(facts: Facts, ref: str, use: PinUse) -> Message:

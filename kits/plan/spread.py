@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from checks.operating_point import ROOM_KELVIN
+from checks.setting import CellState
 from checks.sewn import SewnGraph
-from checks.wiring import CellState
 from projects.circuit.fabric import LaidOut
 from projects.circuit.part_types import Cell, Controller, Led, Load, PartType
 from projects.circuit.project import Thread

@@ -11,8 +11,8 @@ from itertools import islice, product
 from checks.direction import part_nodes
 from checks.facts import Facts
 from checks.operating_point import OperatingPoint
+from checks.setting import Setting
 from checks.situations import Situations, Solved
-from checks.wiring import Setting
 from kits.plan.meter import meter_range
 from kits.plan.spread import corners, varied
 from kits.plan.values import Reading

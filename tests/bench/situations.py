@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from checks.engine import check
 from checks.operating_point import solve
+from checks.setting import MOST_SITUATIONS
 from checks.sewn import SewnGraph, sew
-from checks.situations import MOST_SITUATIONS, Situations
+from checks.situations import Situations
 from projects.circuit.document import Document
 from projects.circuit.fabric import lay_out
 from tests.bench.measure import Measure, median_seconds

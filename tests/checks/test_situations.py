@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from checks.findings import Situation
+from checks.setting import MOST_SITUATIONS
 from checks.sewn import sew
-from checks.situations import MOST_SITUATIONS, Situations
+from checks.situations import Situations
 from projects.circuit.fabric import lay_out
 from projects.circuit.project_file import read
 from tests.generated.draft import Draft
@@ -267,3 +268,24 @@ def test_points_in_other_settings() -> None:
     point = situations.points([situations.settings[2]])[0]
     assert point.volts == pytest.approx(situations.solved[2].point.volts, abs=1e-9)
     assert situations.points([]) == []
+
+
+def test_hundreds_of_switches_are_not_tried_each() -> None:
+    """Every change by itself would be 200 ways; 32 ways with a fresh and a used cell are as many as are ever solved."""
+    situations = of_draft(switches(100))
+    assert not situations.all_of_them
+    assert len(situations.settings) == MOST_SITUATIONS
+    assert [setting.cell for setting in situations.settings[:2]] == ["fresh", "used"]
+    assert set(situations.settings[0].choices.values()) == {"on"}
+
+
+def test_a_wrong_use_of_a_supply_terminal_drives_nothing() -> None:
+    """It is `wrong-pin`; the circuit works as it does without it."""
+    wrong = {**board(a2="output").pins, "M1.plus": "output", "M1.minus": "input-pull-up"}
+    draft = board(a2="output")
+    right = by_name(of_draft(draft))
+    draft.pins = wrong
+    found = by_name(of_draft(draft))
+    assert {name: (one.volts, one.amps, one.pin_amps) for name, one in found.items()} == {
+        name: (one.volts, one.amps, one.pin_amps) for name, one in right.items()
+    }

@@ -12,7 +12,7 @@ from checks.engine import check
 from checks.facts import Facts
 from checks.netlist import Draw, Element, Led, Netlist, Resistor, Source
 from checks.operating_point import solve
-from checks.wiring import Setting
+from checks.setting import Setting
 from kits.plan.judge import judge
 from kits.plan.make import make_plan
 from kits.plan.so_far import sewn_so_far

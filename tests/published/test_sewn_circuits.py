@@ -15,8 +15,8 @@ import pytest
 
 from checks.netlist import GROUND_SIEMENS, Netlist, Source, ends
 from checks.operating_point import ROOM_KELVIN, OperatingPoint, residuals, solve
+from checks.setting import settings
 from checks.sewn import sew
-from checks.situations import settings
 from checks.wiring import Wiring
 from projects.circuit.fabric import lay_out
 from projects.circuit.part_types import Controller, Led, Sensor, Switch

@@ -38,5 +38,7 @@ def _lines(report: Report) -> Iterator[str]:
     if report.crashed:
         yield say(msg("Not all was checked. These rules failed: {rules}.", rules=", ".join(report.crashed)))
     if not report.all_situations:
-        yield say(msg("There are so many switches and sensors that they were tried one at a time."))
+        count = sum(one.cell == "fresh" for one in report.situations)
+        few = msg("There are too many ways to set this. We tried {count}, one change at a time.", count=count)
+        yield say(few)
     yield say(msg("All is well. You can sew.") if report.passes else msg("Do not sew yet."))
