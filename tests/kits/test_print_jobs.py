@@ -286,12 +286,12 @@ def test_left_handed_learners_get_left_pictures(workshop: Workshop) -> None:
 def test_school_notes_stand_on_the_sheets(teacher: Client, workshop: Workshop) -> None:
     data = {
         "poison_line": "Quillmere line, 0555 010",
-        "rules": "Needles in the <b>red</b> tin.",
+        "rules": "Needles in the red <b>tin.",
         "data_kept": "To July.",
     }
     assert teacher.post("/school-notes/", data).status_code == 302
     kit = workshop.kits.get(number=1)
-    for sheet, said in (("step-sheet", "0555 010"), ("parent-page", "To July."), ("safety-card", "<b>red</b>")):
+    for sheet, said in (("step-sheet", "0555 010"), ("parent-page", "To July."), ("safety-card", "<b>tin")):
         answer = teacher.get(f"/kits/{kit.pk}/sheets/{sheet}.pdf")
         assert said in " ".join(page_words(answer.content)), sheet
     substitute = teacher.get(f"/workshops/{workshop.pk}/substitute-page.pdf").content

@@ -39,7 +39,7 @@ def test_no_ink_in_the_margins_and_no_empty_page(name: str, paper: Paper) -> Non
     edge = round(EDGE_MM * DPMM)
     for page in pictures_of(content):
         printed = ink(page)
-        assert printed.any(axis=1).sum() > 15 * DPMM
+        assert printed.any(axis=1).sum() > 9 * DPMM, "an empty page"
         printed[edge:-edge, edge:-edge] = False
         assert not printed.any(), np.argwhere(printed)[:3] / DPMM
 
