@@ -83,7 +83,7 @@ def erase_personal_data(workshop: Workshop) -> None:
         ClosingReason.objects.filter(closing__session__workshop=held).update(text="")
         MarkComment.objects.filter(kit__workshop=held).delete()
         held.sessions.update(note="")
-        _drop_photos(Photo.objects.filter(kit__workshop=held))
+        Photo.objects.filter(kit__workshop=held).delete()  # and the files: see `when_deleted`
         _take_out(held, names)
         KitLearner.objects.filter(kit__workshop=held).delete()
         held.learners.update(display_name="", left_handed=False, photos_allowed=False)
@@ -109,7 +109,7 @@ def erase_learner(learner: Learner) -> None:
         Mark.objects.filter(learner=held).delete()
         MarkComment.objects.filter(learner=held).delete()
         # In a photo of an object that two share both may be seen.
-        _drop_photos(Photo.objects.filter(Q(learner=held) | Q(kit__in=kits)))
+        Photo.objects.filter(Q(learner=held) | Q(kit__in=kits)).delete()
         _take_out(workshop, [held.display_name])
         KitLearner.objects.filter(learner=held).delete()
         Learner.objects.filter(pk=held.pk).update(display_name="", left_handed=False, photos_allowed=False)
@@ -127,14 +127,6 @@ def _drop_prints(workshop: Workshop) -> None:
         if job.file:
             transaction.on_commit(partial(job.path.unlink, missing_ok=True))
         job.delete()
-
-
-def _drop_photos(photos: QuerySet[Photo]) -> None:
-    for photo in photos:
-        storage, name = photo.file.storage, photo.file.name
-        if name:
-            transaction.on_commit(partial(storage.delete, name))
-        photo.delete()
 
 
 def _take_out(workshop: Workshop, people: Collection[str]) -> None:
