@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from django.utils import timezone
@@ -61,9 +62,9 @@ def class_day(workshop: Workshop, session_minutes: int | None, times: Iterable[d
     """From the times of the class's events: each day from its first to its last; today until the session ends.
 
     `session_minutes` None: no session today. Setting out comes before the first event, so only counting back is
-    taken off.
+    taken off. Seconds do not count, so that all boards of one minute show the same.
     """
-    now = timezone.now()
+    now = timezone.now().replace(second=0, microsecond=0)
     today = timezone.localdate()
     days: dict[date, tuple[datetime, datetime]] = {}
     zone = timezone.get_current_timezone()
@@ -89,7 +90,7 @@ def paces(
     layout = float(workshop.layout_minutes)
     works = {pk: _work(log, states[pk], present[pk], day.now, layout) for pk, log in logs.items()}
     asked = [pk for pk in logs if day.minutes_left is not None and states[pk].phase not in ("finished", "not-begun")]
-    needs = dict(zip(asked, forecast(learn_class(list(works.values())), [works[pk] for pk in asked]), strict=True))
+    needs = dict(zip(asked, _needs(tuple(works.values()), tuple(works[pk] for pk in asked)), strict=True))
     found = {}
     for pk, log in logs.items():
         since = _minutes_since(states[pk], present[pk], day.now)
@@ -99,8 +100,16 @@ def paces(
     return found
 
 
+@lru_cache(maxsize=64)
+def _needs(everyone: tuple[KitWork, ...], asked: tuple[KitWork, ...]) -> tuple[Forecast, ...]:
+    """Worked out once a minute or a change, however many boards ask."""
+    return tuple(forecast(learn_class(everyone), asked))
+
+
 def absent_now(log: KitLog) -> frozenset[int]:
     """Learners of the kit who are absent today."""
+    if not log.away:
+        return frozenset()
     today, zone = timezone.localdate(), timezone.get_current_timezone()
     absent: set[int] = set()
     for at, learner, away in log.away:
