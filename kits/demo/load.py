@@ -10,6 +10,7 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils import timezone
 
+from kits.demo.class_day import second_session, tell_class_day
 from kits.demo.club import HELPER, KITS, LEFT_HANDED, MINUTES, PLACE, TEACHER, TITLE, Account
 from kits.demo.examples import examples
 from kits.demo.stock import fill_cupboard, reserve_for_session
@@ -43,8 +44,10 @@ def load() -> Workshop:
         revisions = {name: publish(import_project(teacher, document)) for name, document in examples().items()}
         workshop = _workshop(teacher, revisions)
         workshop.helpers.add(helper)
+        second_session(workshop)
         _stock(workshop)
         _tell(workshop, Staff(Person(user=teacher), Person(user=helper)))
+        tell_class_day(workshop, teacher)
     return workshop
 
 

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Callable
+from datetime import timedelta
 
 import pytest
 from django.apps import apps
@@ -12,13 +13,17 @@ from django.utils import timezone
 
 from checks.engine import check
 from kits.demo import mistakes, sign_ins
+from kits.demo.class_day import FINISHED_KIT
 from kits.demo.club import HELPER, KITS, SHOWN_KIT, TEACHER
 from kits.demo.examples import PROJECTS, examples
 from kits.demo.story import PLANS
 from kits.models import Event, Kit, Learner, Session, Submission, Workshop
 from kits.models.codes import CODE_LENGTH, grouped
+from kits.plan.make import make_plan
 from kits.services.board import read_board
+from kits.services.marks import marks_of
 from kits.services.states import state_of_kit
+from kits.services.tool_counts import read_tools
 from projects.circuit.document import Document
 from projects.circuit.project_file import read, write
 from projects.models import Project, Revision
@@ -113,7 +118,8 @@ def test_an_empty_site_gets_three_published_projects_and_twelve_kits(demo: Works
     assert [(revision.number, revision.is_draft) for revision in Revision.objects.all()] == [(1, False)] * 3
     assert [revision.read() for revision in Revision.objects.order_by("pk")] == list(examples().values())
     assert demo.kits.count() == 12
-    assert [session.date for session in Session.objects.all()] == [timezone.localdate()]
+    today = timezone.localdate()
+    assert [session.date for session in Session.objects.all()] == [today, today + timedelta(days=7)]
     assert demo.owner.username == TEACHER.username
     assert [helper.username for helper in demo.helpers.all()] == [HELPER.username]
 
@@ -153,10 +159,26 @@ def test_the_times_follow_each_other_and_lie_in_the_session(demo: Workshop) -> N
     times = list(Event.objects.order_by("pk").values_list("at", flat=True))
     assert times == sorted(times)
     ago = [(timezone.now() - at).total_seconds() / 60 for at in times]
-    assert max(ago) < Session.objects.get().minutes
+    assert max(ago) < Session.objects.earliest("date").minutes
     assert min(ago) >= 3
     for submission in Submission.objects.all():
         assert submission.events.earliest("pk").at == submission.handed_in_at
+
+
+def test_tools_are_counted_part_way_and_who_has_finished_is_marked(demo: Workshop) -> None:
+    now = read_tools(Session.objects.earliest("date"))
+    assert [tray.out > 0 for tray in now.trays] == [True] * 3
+    assert now.short > 0
+    assert not now.closed
+    (cells,) = [total for total in now.totals if total.kind.in_objects]
+    assert (cells.home, cells.back) == (1, 0)
+    (level,) = marks_of(demo, only=kit(FINISHED_KIT))
+    assert [row.given for row in level.rows] == [len(level.criteria)]
+    assert level.rows[0].comment
+    for one in examples().values():
+        stages = {stage.name for stage in make_plan(one).stages} | {"layout"}
+        assert one.project.criteria
+        assert {criterion.stage for criterion in one.project.criteria} <= stages
 
 
 def test_what_is_handed_in_holds_its_report(demo: Workshop) -> None:
