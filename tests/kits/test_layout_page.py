@@ -68,6 +68,8 @@ def test_what_is_saved_comes_back_with_what_the_check_says(learner: Client, kit:
     assert status == 200
     stops = [mark for mark in answer["marks"] if mark["kind"] == "stop"]
     assert stops
+    assert answer["stops"] == len({mark["number"] for mark in stops})
+    assert all(mark["title"] for mark in stops)
     for mark in stops:
         assert f'data-finding="{mark["number"]}"' in answer["findings_html"]
 
@@ -158,6 +160,25 @@ def test_a_teacher_lays_out_the_example_of_a_project() -> None:
     assert (answer.status_code, answer.json()["version"]) == (200, version + 1)
     assert len(project.newest().read().layout.places) == 3
     assert client.post(address, body, content_type="application/json").status_code == 409
+
+
+def test_what_is_still_to_do_holds_a_hand_in_back_as_well(learner: Client, kit: Kit) -> None:
+    assert page_data(learner, kit)["stops"] == 3
+    assert send(learner, kit, 0, EXAMPLE)[1]["stops"] == 0
+    assert page_data(learner, kit)["stops"] == 0
+
+
+def test_a_page_tells_when_it_was_made_so_that_an_older_copy_knows_less(learner: Client, kit: Kit) -> None:
+    first = page_data(learner, kit)["made"]
+    taken = send(learner, kit, 0, EXAMPLE)[1]["made"]
+    assert first < taken < page_data(learner, kit)["made"]
+
+
+def test_the_worker_is_a_script_of_ours_asked_for_anew_each_time() -> None:
+    answer = Client().get(reverse("kits:layout-worker"))
+    assert answer.headers["Content-Type"].startswith("text/javascript")
+    assert answer.headers["Cache-Control"] == "no-cache"
+    assert "addEventListener" in answer.content.decode()
 
 
 def test_a_label_that_looks_like_markup_stays_a_word_in_the_page(learner: Client, kit: Kit) -> None:

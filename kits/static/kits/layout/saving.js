@@ -2,7 +2,8 @@
 
 import { sameLayout } from "./kept.js";
 
-const WAIT_MS = 120; // a finger lifted is one change; keys held down are many
+const BURST_MS = 250; // a finger lifted is one change, and saved at once; keys held down are many, and wait for a pause
+const WAIT_MS = 120;
 const RETRY_MS = [2000, 4000, 8000, 15000];
 
 export class Saving {
@@ -23,7 +24,9 @@ export class Saving {
     if (this.asking) return;
     this.tell(this.tries ? this.offline() : "waiting");
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.now(), WAIT_MS);
+    const pause = performance.now() - (this.last ?? -Infinity);
+    this.last = performance.now();
+    this.timer = setTimeout(() => this.now(), pause < BURST_MS ? WAIT_MS : 0);
   }
 
   offline() { return this.kept.works ? "kept" : "unkept"; }
