@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kits.plan.sessions import LAYOUT
 from kits.plan.values import PlannedStage
 from projects.circuit.project import Project
 from projects.circuit.text import Message, msg
@@ -22,8 +23,9 @@ class Criterion:
     words: Message
 
 
+_LAYOUT_TITLE = msg("Make the plan")
 _USUAL = (
-    ("layout", msg("Makes a plan that the check lets through, and can say why each line lies where it does.")),
+    (LAYOUT, msg("Makes a plan that the check lets through, and can say why each line lies where it does.")),
     ("sew", msg("Sews tight stitches over each terminal and short ones between; nothing loose, nothing touches.")),
     ("test", msg("Tests before the battery goes in, and finds a fault by looking and measuring.")),
     ("finish", msg("Finishes the object, and can say how to use it safely.")),
@@ -33,8 +35,8 @@ _USUAL = (
 
 def criteria_of(project: Project, stages: Sequence[PlannedStage]) -> tuple[Criterion, ...]:
     """The project's own criteria in the order of its stages, else the usual four."""
-    titles = {stage.name: stage.title for stage in stages}
-    order = {stage.name: number for number, stage in enumerate(stages)}
+    titles = {LAYOUT: _LAYOUT_TITLE, **{stage.name: stage.title for stage in stages}}
+    order = {name: number for number, name in enumerate(titles)}
     if not project.criteria:
         return tuple(_usual(kind, words, stages) for kind, words in _USUAL)
     own = sorted(project.criteria, key=lambda one: order.get(one.stage, len(order)))
@@ -50,8 +52,8 @@ def criteria_of(project: Project, stages: Sequence[PlannedStage]) -> tuple[Crite
 
 
 def _usual(kind: str, words: Message, stages: Sequence[PlannedStage]) -> Criterion:
-    if kind == "layout":
-        return Criterion("layout", msg("Make the plan"), words.text, words)
+    if kind == LAYOUT:
+        return Criterion(LAYOUT, _LAYOUT_TITLE, words.text, words)
     last = [stage for stage in stages if stage.kind == kind]
     if not last:
         return Criterion(kind, msg("Sew"), words.text, words)

@@ -65,6 +65,11 @@ class TrayNow:
         return sum(line.out for line in self.lines)
 
     @property
+    def came_back(self) -> bool:
+        """Whether anything of it was counted back yet."""
+        return any(line.back for line in self.lines)
+
+    @property
     def missing(self) -> int:
         return sum(max(0, line.missing) for line in self.lines)
 

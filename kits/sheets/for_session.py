@@ -38,9 +38,11 @@ def tool_count_for(session: Session, now: ToolsNow) -> ToolCountSheet:
     closed = ""
     if now.closed and now.closing is not None:
         closed = date_format(timezone.localtime(now.closing.at), "j F Y, H:i")
-    back = any(total.back or total.home for total in now.totals)
     trays = [
-        TrayRows(tray.tray.name, tuple(_row(line, counted=bool(tray.out), back=back) for line in tray.lines))
+        TrayRows(
+            tray.tray.name,
+            tuple(_row(line, out=bool(tray.out), back=closed != "" or tray.came_back) for line in tray.lines),
+        )
         for tray in now.trays
     ]
     return tool_count_sheet(
@@ -53,12 +55,12 @@ def tool_count_for(session: Session, now: ToolsNow) -> ToolCountSheet:
     )
 
 
-def _row(line: CountLine, *, counted: bool, back: bool) -> CountRow:
+def _row(line: CountLine, *, out: bool, back: bool) -> CountRow:
     return CountRow(
         line.kind.name,
         line.kind.usual,
-        line.out if counted else None,
-        line.back if counted and back else None,
+        line.out if out else None,
+        line.back if back else None,
         line.kind.in_objects,
         tuple(number for _kit, number in line.homes),
     )
