@@ -35,22 +35,20 @@ class Diagram:
     @cached_property
     def net_of(self) -> UnionFind[str]:
         """Terminals by what connections, `joined` terminals and links make one."""
-        return self._nets(())
-
-    def joins(self, one: str, other: str, closed: Iterable[tuple[str, str]] = ()) -> bool:
-        """Whether the circuit joins two terminals, with these pairs of switch contacts closed."""
-        nets = self._nets(closed) if closed else self.net_of
-        return nets[one] == nets[other]
-
-    def _nets(self, closed: Iterable[tuple[str, str]]) -> UnionFind[str]:
         nets: UnionFind[str] = UnionFind()
         for terminal, connections in self.uses.items():
             nets.union(f"net {connections[0]}", terminal)
         for group in self.laid_out.groups():
             nets.union(*group)
-        for one, other in closed:
-            nets.union(one, other)
         return nets
+
+    def joins(self, one: str, other: str, closed: Iterable[tuple[str, str]] = ()) -> bool:
+        """Whether the circuit joins two terminals, with these pairs of switch contacts closed."""
+        nets = self.net_of
+        joined: UnionFind[str] = UnionFind()
+        for a, b in closed:
+            joined.union(nets[a], nets[b])
+        return joined[nets[one]] == joined[nets[other]]
 
     @cached_property
     def cell(self) -> tuple[str, str] | None:

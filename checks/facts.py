@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, reduce
 
 from checks.beneath import Beneath, lines_beneath
 from checks.bodies import body_overlaps, terminal_overlaps
@@ -18,6 +18,7 @@ from checks.working import Working
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, Spot, lay_out
 from projects.circuit.project import Project
+from projects.circuit.text import Message, msg
 
 __all__ = ["Facts"]
 
@@ -139,6 +140,24 @@ class Facts:
     def label(self, terminal: str) -> str:
         """A terminal as people read it: the part and what is printed beside the hole, `L1 (+)`."""
         return f"{terminal.partition('.')[0]} ({self.laid_out.label(terminal)})"
+
+    def line(self, name: str) -> Message:
+        """A line as people find it on the drawing, by its ends: `from B1 (+) to L1 (+)`, to follow "the line"."""
+        ends = self.ends_of[name]
+        holes = [self.label(end) for end in ends if not end.startswith("@")]
+        if not holes:
+            return msg("between two meeting points")
+        if len(holes) == 1:
+            return msg("from {hole} to a meeting point", hole=holes[0])
+        return msg("from {one} to {other}", one=holes[0], other=holes[1])
+
+    def lines(self, names: Sequence[str]) -> Message:
+        """One or more lines as `line` says them, to follow "the line" or "the lines"."""
+        *before, last = (self.line(name) for name in names)
+        if not before:
+            return last
+        first = reduce(lambda said, one: msg("{some}, {one}", some=said, one=one), before)
+        return msg("{some} and {one}", some=first, one=last)
 
     def spot_of(self, ref: str) -> Spot | None:
         """Where a part lies: its place, else its first placed terminal."""

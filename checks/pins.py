@@ -6,26 +6,16 @@ A project may give a use to what is no pin: a terminal of another part, or a con
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from projects.circuit.fabric import LaidOut
-from projects.circuit.part_types import Ability, Controller
-from projects.circuit.project import PinUse
+from projects.circuit.part_types import Controller
+from projects.circuit.project import PIN_NEEDS, PinUse
 
 __all__ = ["DRIVEN", "NEEDS", "driven_pins", "is_able", "is_pin", "uses_of"]
 
 DRIVEN: tuple[PinUse, ...] = ("output", "fade")
 """Uses of a pin that drive it low or high."""
 
-NEEDS: Mapping[PinUse, Ability] = {
-    "output": "digital",
-    "fade": "pwm",
-    "input": "digital",
-    "input-pull-up": "digital",
-    "analog": "analog",
-    "touch": "touch",
-}
-"""What a pin must be able to do for each use."""
+NEEDS = PIN_NEEDS
 
 
 def is_pin(laid_out: LaidOut, terminal: str) -> bool:

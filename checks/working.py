@@ -62,15 +62,16 @@ class Working:
         return tuple(solved for solved in self.solved if solved.setting.cell == state)
 
     def parts(self, kind: type[M]) -> Iterator[tuple[str, M]]:
-        """Refs and models of the parts of one kind, in the order of `parts`; none where the cell itself is idle."""
+        """Refs and models of the parts of one kind, in the order of `parts`; none where no cell can feed them."""
         for part in self.laid_out.project.parts:
             model = self.laid_out.types[part.ref].model
-            if isinstance(model, kind) and part.ref not in self.idle and not self._cell_is_idle:
+            if isinstance(model, kind) and part.ref not in self.idle and self._has_cell:
                 yield part.ref, model
 
     @cached_property
-    def _cell_is_idle(self) -> bool:
-        return any(isinstance(self.laid_out.types[ref].model, Cell) for ref in self.idle)
+    def _has_cell(self) -> bool:
+        cells = [one.ref for one in self.laid_out.project.parts if isinstance(self.laid_out.types[one.ref].model, Cell)]
+        return bool(cells) and self.idle.isdisjoint(cells)
 
     def across(self, point: OperatingPoint, ref: str) -> float:
         """Volts from the positive (else first) side of a part to the other."""

@@ -56,7 +56,7 @@ def _finding(facts: Facts, cover: Cover, courses: list[Course], hidden: list[Str
     pairs = [(courses[one.a].name, courses[one.b].name) for one in hidden]
     lines = tuple(dict.fromkeys(name for pair in pairs for name in pair))
     owners = set().union(*(facts.intent.owner(line) for line in lines))
-    text = msg("A cover keeps lines {lines} apart here.", lines=", ".join(lines))
+    text = msg("A cover keeps these lines apart: {lines}.", lines=facts.lines(lines))
     fix = msg("Sew one line first, then the cover on top, then the other line over it.")
     connections = tuple(one.name for one in facts.project.connections if one.name in owners)
     at = (Spot(cover.piece, cover.x, cover.y),)

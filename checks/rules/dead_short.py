@@ -38,7 +38,7 @@ def check(facts: Facts) -> Iterator[Finding]:
         ID,
         LEVEL,
         _text(short),
-        _fix(short),
+        _fix(facts, short),
         at=at,
         parts=(short.cell,),
         lines=short.lines,
@@ -67,10 +67,13 @@ def _text(short: DeadShort) -> Message:
     )
 
 
-def _fix(short: DeadShort) -> Message:
+def _fix(facts: Facts, short: DeadShort) -> Message:
     if short.contacts:
         return msg("Leave {cell} out. Move the lines apart where they touch.", cell=short.cell)
-    return msg("Leave {cell} out. Undo one line on this way: {lines}.", cell=short.cell, lines=", ".join(short.lines))
+    if len(short.lines) == 1:
+        return msg("Leave {cell} out. Take out the line {line}.", cell=short.cell, line=facts.line(short.lines[0]))
+    lines = facts.lines(short.lines)
+    return msg("Leave {cell} out. Take out one line on this way: the lines {lines}.", cell=short.cell, lines=lines)
 
 
 def _situation(facts: Facts, short: DeadShort) -> tuple[str, ...]:

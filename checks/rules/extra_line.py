@@ -40,7 +40,7 @@ def check(facts: Facts) -> Iterator[Finding]:
         owners = {facts.intent.owner(line) for line in lines}
         if len(owners) == 1 and len(next(iter(owners))) <= 1:
             spots = [facts.laid_out.spots[node] for node in sorted(nodes) if node in facts.laid_out.spots]
-            text = msg("There is a ring of thread: {lines}.", lines=", ".join(lines))
+            text = msg("There is a ring of thread: the lines {lines}.", lines=facts.lines(lines))
             fix = msg("You can leave out one line. It does no harm.")
             yield Finding(ID, LEVEL, text, fix, at=tuple(spots), lines=lines)
 

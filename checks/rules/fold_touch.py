@@ -87,7 +87,7 @@ def _finding(facts: Facts, facing: _Facing, pair: tuple[str, str], stretch: Stre
     owners = facts.intent.owner(pair[0]) | facts.intent.owner(pair[1])
     back = _Facing(facing.second, facing.first).on_first(stretch.point_b)
     at = (Spot(facing.first.name, *stretch.point_a), Spot(facing.second.name, *back))
-    text = msg("When you close it, lines {line} and {other} touch.", line=pair[0], other=pair[1])
+    text = msg("When you close it, these lines touch: {lines}.", lines=facts.lines(pair))
     fix = msg("Move one of them, or sew a cover on it on the inside.")
     connections = tuple(one.name for one in facts.project.connections if one.name in owners)
     return Finding(ID, LEVEL, text, fix, at=at, lines=pair, connections=connections)

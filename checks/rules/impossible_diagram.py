@@ -15,14 +15,19 @@ from collections.abc import Iterator
 
 from checks.facts import Facts
 from checks.findings import Finding, Level
+from projects.circuit.part_types import Controller, Led, Load
 from projects.circuit.text import Message, msg
 
 ID = "impossible-diagram"
 LEVEL: Level = "stop"
 
+_FED = Led | Load | Controller
+"""Models that do nothing without a cell."""
+
 
 def check(facts: Facts) -> Iterator[Finding]:
-    """The cell's two sides joined; terminals in two connections; parts with nothing to do; no solution."""
+    """No cell; the cell's two sides joined; terminals in two connections; parts with nothing to do; no solution."""
+    yield from _no_cell(facts)
     yield from _cell_joined(facts)
     yield from _twice(facts)
     yield from _nothing_to_do(facts)
@@ -30,6 +35,16 @@ def check(facts: Facts) -> Iterator[Finding]:
         text = msg("There is no sure answer to what this circuit does.")
         fix = msg("Ask your teacher to look at it.")
         yield Finding(ID, LEVEL, text, fix, situations=facts.working.unsolved)
+
+
+def _no_cell(facts: Facts) -> Iterator[Finding]:
+    """One finding for all parts that can not work without a cell, where there is none."""
+    fed = [one.ref for one in facts.project.parts if isinstance(facts.laid_out.types[one.ref].model, _FED)]
+    if fed and facts.diagram.cell is None:
+        text = msg("Your list has no battery. Without one {parts} can not work.", parts=", ".join(fed))
+        fix = msg("Add a battery holder to your list, and join its + and its − to the rest.")
+        at = tuple(spot for ref in fed for spot in facts.spots_of(ref))
+        yield Finding(ID, LEVEL, text, fix, at=at, parts=tuple(fed))
 
 
 def _cell_joined(facts: Facts) -> Iterator[Finding]:

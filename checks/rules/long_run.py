@@ -33,8 +33,8 @@ def check(facts: Facts) -> Iterator[Finding]:
         length = working_mm(course.length_mm, facts.project.thread, Habits())
         if length > limit:
             text = msg(
-                "Line {line} needs {cm} cm of thread in your hand. More than {limit} cm is hard to sew with.",
-                line=course.name,
+                "The line {line} needs {cm} cm of thread in your hand. More than {limit} cm is hard to sew with.",
+                line=facts.line(course.name),
                 cm=centimetres(length, beside=limit),
                 limit=centimetres(limit),
             )

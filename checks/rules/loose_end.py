@@ -30,12 +30,16 @@ def check(facts: Facts) -> Iterator[Finding]:
     for loose in facts.laid_out.loose:
         ends = " / ".join(end if end.startswith("@") else facts.label(end) for end in loose.ends)
         at = tuple(Spot(loose.line.piece, x, y) for x, y in loose.points[:1])
-        text = msg("Line {line} has a loose end. {why}", line=loose.line.name, why=_why(facts, loose.ends, ends))
+        text = msg(
+            "The line {line} has a loose end. {why}",
+            line=facts.line(loose.line.name),
+            why=_why(facts, loose.ends, ends),
+        )
         fix = msg("Place the part there, or take the line out.")
         terminals = tuple(end for end in loose.ends if not end.startswith("@"))
         yield Finding(ID, LEVEL, text, fix, at=at, lines=(loose.line.name,), terminals=terminals)
     for line, join in _dangling(facts):
-        text = msg("Line {line} ends at {join}, and no other line meets it there.", line=line, join=f"@{join}")
+        text = msg("The line {line} meets no other line there.", line=facts.line(line))
         fix = msg("Let it end at a metal hole, or take it out.")
         yield Finding(ID, LEVEL, text, fix, at=(facts.laid_out.joins[join],), lines=(line,))
 

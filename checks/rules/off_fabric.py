@@ -46,7 +46,7 @@ def check(facts: Facts) -> Iterator[Finding]:
                 continue
             where = _line_off(facts, course, shapely.LineString(course.points), piece, outline)
             if where is not None:
-                name = msg("Line {line}", line=course.name)
+                name = msg("The line {line}", line=facts.line(course.name))
                 yield Finding(ID, LEVEL, *_texts(name, piece), at=(where,), lines=(course.name,))
 
 

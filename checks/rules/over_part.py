@@ -28,7 +28,7 @@ def check(facts: Facts) -> Iterator[Finding]:
         ends = facts.parts_of[found.line]
         # Lines of a part that lies back to back with this one come from that alone.
         if not found.body.part_type.no_sew and ref not in ends and not _behind(facts, ref, ends):
-            text = msg("Line {line} runs under {part}.", line=found.line, part=ref)
+            text = msg("The line {line} runs under {part}.", line=facts.line(found.line), part=ref)
             fix = msg("Sew round {part} if you can.", part=ref)
             yield Finding(ID, LEVEL, text, fix, at=(found.spot,), parts=(ref,), lines=(found.line,))
     for (first, second), spot in facts.back_to_back.items():

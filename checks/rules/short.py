@@ -58,9 +58,9 @@ def _texts(facts: Facts, short: Short) -> tuple[Message, Message]:
     if short.lines:
         lines = [line for line in facts.ends_of if line in short.lines]
         if len(lines) == 1:
-            text = msg("Line {line} joins {one} to {other}.", line=lines[0], one=first, other=second)
+            text = msg("The line {line} joins {one} to {other}.", line=facts.line(lines[0]), one=first, other=second)
         else:
-            text = msg("Lines {lines} join {one} to {other}.", lines=", ".join(lines), one=first, other=second)
+            text = msg("The lines {lines} join {one} to {other}.", lines=facts.lines(lines), one=first, other=second)
         return text, msg("That must not be. Take it out, or let it end at the right metal hole.")
     if not short.contacts:
         holes = ", ".join(facts.label(terminal) for terminal in short.between)
@@ -79,5 +79,7 @@ def _texts(facts: Facts, short: Short) -> tuple[Message, Message]:
 
 def _where(facts: Facts, contact: Contact) -> Message:
     if contact.terminal is not None:
-        return msg("Line {line} runs over {hole}.", line=contact.line, hole=facts.label(contact.terminal))
-    return msg("Lines {line} and {other} touch.", line=contact.line, other=contact.other)
+        return msg(
+            "The line {line} runs over {hole}.", line=facts.line(contact.line), hole=facts.label(contact.terminal)
+        )
+    return msg("The lines {lines} touch.", lines=facts.lines(contact.lines))

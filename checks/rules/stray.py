@@ -26,7 +26,8 @@ def check(facts: Facts) -> Iterator[Finding]:
     for terminal, lines in facts.sewn.threads_at.items():
         if terminal not in facts.intent.net_of:
             text = msg("{hole} is not in use, but thread is on it.", hole=facts.label(terminal))
-            fix = msg("Take line {lines} off it. To hold the part, use plain thread.", lines=", ".join(lines))
+            off = msg("Take the line {lines} off it.", lines=facts.lines(lines))
+            fix = msg("{off} To hold the part, use plain thread.", off=off)
             part = terminal.partition(".")[0]
             spot = facts.laid_out.spots[terminal]
             yield Finding(ID, LEVEL, text, fix, at=(spot,), parts=(part,), lines=lines, terminals=(terminal,))

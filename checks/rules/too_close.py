@@ -37,9 +37,7 @@ def check(facts: Facts) -> Iterator[Finding]:
             pairs.setdefault((close.line, close.other), []).append(close)
     for lines, some in pairs.items():
         nearest = min(one.stretch.distance_mm for one in some)
-        text = msg(
-            "Lines {line} and {other} lie only {mm} mm apart.", line=lines[0], other=lines[1], mm=f"{nearest:.1f}"
-        )
+        text = msg("The lines {lines} lie only {mm} mm apart.", lines=facts.lines(lines), mm=f"{nearest:.1f}")
         fix = msg("Keep them {mm} mm apart.", mm=f"{facts.project.spacing:g}")
         owners = sorted(facts.intent.owner(lines[0]) | facts.intent.owner(lines[1]))
         at = tuple(close.spot for close in some)

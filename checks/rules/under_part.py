@@ -26,6 +26,6 @@ def check(facts: Facts) -> Iterator[Finding]:
     """One finding a line and part: more than 0.1 mm of the line strictly inside the body, on either side."""
     for found in facts.beneath:
         if found.body.part_type.no_sew:
-            text = msg("Line {line} runs under {part}.", line=found.line, part=found.body.ref)
+            text = msg("The line {line} runs under {part}.", line=facts.line(found.line), part=found.body.ref)
             fix = msg("Sew round {part}, not under it. Its back is bare metal.", part=found.body.ref)
             yield Finding(ID, LEVEL, text, fix, at=(found.spot,), parts=(found.body.ref,), lines=(found.line,))

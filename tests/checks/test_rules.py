@@ -1,10 +1,12 @@
 """Every rule by its cases, wrong and right; and what its texts and its guide page are like."""
 
+import re
 from collections import Counter
 
 import pytest
 
 from checks.engine import check
+from checks.facts import Facts
 from checks.rules import RULES
 from tests.checks.cases import Case, all_cases, bases, document, expected, said
 from tests.checks.reading_grade import reading_grade
@@ -95,3 +97,19 @@ def test_a_short_lists_every_place_to_mend() -> None:
 
 def test_there_are_enough_cases() -> None:
     assert len(CASES) >= 150
+
+
+def test_lines_are_named_by_their_ends() -> None:
+    """Names such as `s2` stand in no drawing; what is printed beside the holes does."""
+    crossing = CASES["special: + crosses − three times: one short, three places"]
+    facts = Facts(document(crossing))
+    assert str(facts.line("a")) == "from B1 (+) to L1 (+)"
+    assert str(facts.lines(["a", "d"])) == "from B1 (+) to L1 (+) and from B1 (−) to B1 (−)"
+    assert str(facts.lines(["a", "b", "d"])) == (
+        "from B1 (+) to L1 (+), from B1 (+) to B1 (+) and from B1 (−) to B1 (−)"
+    )
+    for case in CASES.values():
+        for finding in check(document(case)).findings:
+            said = f"{finding.text} {finding.fix}"
+            for name in finding.lines:
+                assert not re.search(rf"\blines? {re.escape(name)}\b", said), said

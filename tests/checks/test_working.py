@@ -1,13 +1,11 @@
 """What rules ask of the working circuit, against Ohm's law worked by hand; and where the report is cut."""
 
-import doctest
 import itertools
 import math
 from types import SimpleNamespace
 
 import pytest
 
-from checks import figures
 from checks.engine import check
 from checks.facts import Facts
 from checks.rules import impossible_diagram, never_lit, no_off_switch
@@ -31,12 +29,6 @@ def lamp_ohms(plus: float, minus: float) -> float:
 def text_of(rule: str, case: dict[str, object]) -> str:
     (found,) = [finding for finding in check(document(case)).findings if finding.rule == rule]
     return str(found.text)
-
-
-def test_figures() -> None:
-    found = doctest.testmod(figures)
-    assert found.attempted > 0
-    assert found.failed == 0
 
 
 def test_volts_that_are_left_for_a_motor() -> None:
