@@ -65,7 +65,6 @@ def _circuit(editing: Editing) -> dict[str, Any]:
             "part": part,
             "type": types[part.type],
             "rename": form("rename-part", part.ref, part=part.ref, ref=part.ref),
-            "change": form("change-type", part.ref, part=part.ref, type=part.type),
             "remove": form("remove-part", part.ref, part=part.ref),
         }
         for part in project.parts
@@ -88,6 +87,7 @@ def _circuit(editing: Editing) -> dict[str, Any]:
         "connections": connections,
         "controllers": [(ref, form("pin-uses", ref, part=ref)) for ref in controllers],
         "add": form("add-part"),
+        "change": form("change-type"),
         "join": form("join"),
     }
 

@@ -23,7 +23,7 @@ from projects.circuit.project import Criterion, Stage
 from projects.circuit.refusal import Refusal
 from projects.drafts import StaleDraft, change_draft, last_step
 from projects.models import Project
-from projects.said import say
+from projects.said import say, say_refusal
 
 __all__ = ["project_stages", "stages_of"]
 
@@ -74,7 +74,7 @@ def project_stages(request: HttpRequest, person: Person, project_id: int) -> Htt
         change, said = _CHANGES.get(form.action, _nothing)(form)
         change_draft(project, form.cleaned_data["version"], change, said, person.user)
     except Refusal as refusal:
-        form.add_error(None, f"{say(refusal.wrong)}. {_('Allowed')}: {say(refusal.allowed)}.")
+        form.add_error(None, say_refusal(refusal))
         return _page(request, project, failed=form, status=400)
     except StaleDraft:
         messages.warning(

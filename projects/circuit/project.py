@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from pydantic import Field
 
 from projects.circuit.base import Name, NotNegative, Point, Positive, Ref, Text, Value
-from projects.circuit.part_types import PartType
+from projects.circuit.part_types import Ability, PartType
 
 __all__ = [
+    "PIN_NEEDS",
     "Connection",
     "Criterion",
     "LearnerMay",
@@ -24,6 +26,16 @@ __all__ = [
 ]
 
 PinUse = Literal["output", "fade", "input", "input-pull-up", "analog", "touch"]
+PIN_NEEDS: Mapping[PinUse, Ability] = {
+    "output": "digital",
+    "fade": "pwm",
+    "input": "digital",
+    "input-pull-up": "digital",
+    "analog": "analog",
+    "touch": "touch",
+}
+"""What a pin must be able to do for each use."""
+
 LearnerMay = Literal["nothing", "layout", "choose", "all"]
 
 

@@ -51,7 +51,7 @@ class AddPart(EditForm):
         label=gettext_lazy("Short name"),
         required=False,
         max_length=32,
-        help_text=gettext_lazy("Such as L4. Left empty, it gets the next free one."),
+        help_text=gettext_lazy("Such as L4, or nothing."),
     )
 
     def prepare(self) -> None:
@@ -86,14 +86,18 @@ class RenamePart(_OfPart):
         return _("renamed {old} to {new}").format(old=self.cleaned_data["part"], new=self.cleaned_data["ref"])
 
 
-class ChangeType(_OfPart):
-    """A part of another type."""
+class ChangeType(EditForm):
+    """A part of another type; one form for all parts, since the list of types is long."""
 
-    what, submit = "change-type", gettext_lazy("Change")
-    type = forms.ChoiceField(label=gettext_lazy("What it is"))
+    what, section, submit = "change-type", "circuit", gettext_lazy("Put it in its place")
+    part = forms.ChoiceField(label=gettext_lazy("In place of"))
+    type = forms.ChoiceField(label=gettext_lazy("take"))
 
     def prepare(self) -> None:
-        self.fields["type"].choices = type_choices(parts.known_types(self.document.project))  # type: ignore[attr-defined]
+        types = parts.known_types(self.document.project)
+        refs = [(part.ref, f"{part.ref} {types[part.type].name}") for part in self.document.project.parts]
+        self.fields["part"].choices = refs  # type: ignore[attr-defined]
+        self.fields["type"].choices = type_choices(types)  # type: ignore[attr-defined]
 
     def change(self, document: Document) -> Document:
         return parts.change_type(document, self.cleaned_data["part"], self.cleaned_data["type"])

@@ -18,7 +18,7 @@ Text = str | Promise
 
 
 class EditForm(forms.Form):
-    """One edit. `what` names it in the address, `section` the page that it stands on.
+    """One edit. `what` names it in the address, `section` the page that it stands on, `look` a class for its style.
 
     A subclass gives fields, `change` (a pure function of `projects.circuit.editing`) and `said`. Its field names
     that are hidden say which row it is about; `key` makes the ids of several of one kind differ.
@@ -27,6 +27,7 @@ class EditForm(forms.Form):
     what: ClassVar[str]
     section: ClassVar[str]
     submit: ClassVar[Text] = _("Save")
+    look: ClassVar[str] = ""
     version = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
 
     def __init__(self, project: Project, document: Document, *args: Any, key: str = "", **kwargs: Any) -> None:

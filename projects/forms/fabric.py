@@ -15,7 +15,7 @@ from projects.circuit.editing.outlines import Outline, circle, points_of, rectan
 from projects.circuit.refusal import Refusal
 from projects.circuit.svg_outline import MAX_SVG_BYTES, outlines_of
 from projects.forms.edit import EditForm, choices_of
-from projects.said import say
+from projects.said import say_refusal
 
 __all__ = ["AddPiece", "AddSeamCrossing", "ChangePiece", "RemovePiece", "SetFacing", "ShapeFields"]
 
@@ -67,7 +67,7 @@ class ShapeFields(forms.Form):
 class _Outlined(EditForm, ShapeFields):
     """A piece whose outline may also come from an SVG file."""
 
-    section = "fabric"
+    section, look = "fabric", "shape-form"
     file = forms.FileField(
         label=gettext_lazy("SVG file"),
         required=False,
@@ -91,7 +91,7 @@ class _Outlined(EditForm, ShapeFields):
                 data["outlines"] = self._found()
             except Refusal as refusal:
                 field = "file" if data["shape"] == "svg" else "points"
-                self.add_error(field, f"{say(refusal.wrong)}. {_('Allowed')}: {say(refusal.allowed)}.")
+                self.add_error(field, say_refusal(refusal))
         return data
 
     def _found(self) -> tuple[Outline, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from projects.circuit.catalogue import catalogue
@@ -16,7 +15,7 @@ from projects.circuit.part_types import Cell
 from projects.circuit.refusal import Refusal
 from projects.forms.edit import dress
 from projects.forms.fabric import ShapeFields
-from projects.said import say
+from projects.said import say_refusal
 
 __all__ = ["NewProject"]
 
@@ -47,12 +46,7 @@ class NewProject(ShapeFields):
             if outlines := self.outlines():
                 data["document"] = self._document(outlines[0])
         except Refusal as refusal:
-            self.add_error(
-                None,
-                _("{place}: {wrong}. Allowed: {allowed}.").format(
-                    place=refusal.place, wrong=say(refusal.wrong), allowed=say(refusal.allowed)
-                ),
-            )
+            self.add_error(None, say_refusal(refusal))
         return data
 
     def _document(self, outline: Any) -> Document:

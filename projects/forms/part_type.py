@@ -15,7 +15,7 @@ from projects.circuit.part_types import Circle, PartType, Polygon, Rectangle
 from projects.circuit.refusal import Refusal
 from projects.forms.edit import EditForm
 from projects.forms.part_type_fields import KINDS, NUMBERS, lines_of, model_value
-from projects.said import say
+from projects.said import say_refusal
 
 __all__ = ["PartTypeForm", "RemovePartType", "TerminalFormSet", "initial_of", "terminals_of"]
 
@@ -160,9 +160,8 @@ class PartTypeForm(EditForm):
             try:
                 data["part_type"] = self._read()
             except Refusal as refusal:
-                place = refusal.place.removeprefix("project.part_types[0]").lstrip(".") or _("the part type")
-                words = _("{place}: {wrong}. Allowed: {allowed}.")
-                self.add_error(None, words.format(place=place, wrong=say(refusal.wrong), allowed=say(refusal.allowed)))
+                place = refusal.place.removeprefix("project.part_types[0]").lstrip(".") or str(_("the part type"))
+                self.add_error(None, say_refusal(Refusal(place, refusal.wrong, refusal.allowed)))
         return data
 
     def _read(self) -> PartType:

@@ -7,7 +7,6 @@ from typing import Any
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from projects.circuit.refusal import Refusal
@@ -15,12 +14,12 @@ from projects.drafts import StaleDraft, change_draft, steps_since
 from projects.edits import EDITS
 from projects.forms.edit import EditForm
 from projects.models import Project
-from projects.said import say
+from projects.said import say_refusal
 from projects.sections import SECTIONS, Editing
 from projects.views.common import editable, user_of
 from projects.views.part_types import render_part_type
 
-__all__ = ["edit", "refuse", "render_section", "section"]
+__all__ = ["edit", "render_section", "section"]
 
 
 @require_safe
@@ -46,7 +45,7 @@ def edit(request: HttpRequest, project_id: int, what: str) -> HttpResponse:
     try:
         change_draft(project, form.cleaned_data["version"], form.change, form.said(), user_of(request))
     except Refusal as refusal:
-        refuse(form, refusal)
+        form.add_error(None, say_refusal(refusal))
         return _failed(request, form)
     except StaleDraft as stale:
         return _conflict(request, form, stale)
@@ -69,12 +68,6 @@ def render_section(
         **section.context(editing),
     }
     return render(request, section.template, context, status=status)
-
-
-def refuse(form: EditForm, refusal: Refusal) -> None:
-    """Say a refusal at the form that led to it."""
-    words = _("{place}: {wrong}. Allowed: {allowed}.")
-    form.add_error(None, words.format(place=refusal.place, wrong=say(refusal.wrong), allowed=say(refusal.allowed)))
 
 
 def _failed(request: HttpRequest, form: EditForm) -> HttpResponse:

@@ -22,15 +22,6 @@ STANDARDS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 
 
 @pytest.fixture
-def complaints(page: Page) -> list[str]:
-    """What the browser complains of: errors of scripts, and what the security policy refused."""
-    found: list[str] = []
-    page.on("pageerror", lambda error: found.append(str(error)))
-    page.on("console", lambda said: found.append(said.text) if said.type in ("error", "warning") else None)
-    return found
-
-
-@pytest.fixture
 def teacher(page: Page, live_server: LiveServer) -> Page:
     """The browser of a teacher who is signed in."""
     client = teacher_client(make_user("ida"))

@@ -18,7 +18,7 @@ from projects.drafts import KEPT_STEPS, change_draft, last_step
 from projects.edits import EDITS
 from projects.models import Project
 from tests.kits.factories import CASE, lantern, make_project, make_user, teacher_client
-from tests.kits.pdf_reading import page_words
+from tests.kits.pdf_reading import DPMM, longest_runs, page_words, pictures_of
 
 pytestmark = pytest.mark.django_db
 
@@ -49,18 +49,21 @@ def html(client: Client, project: Project, section: str) -> str:
     return client.get(reverse("projects:section", args=[project.pk, section])).content.decode()
 
 
+BEGIN = {
+    "title": "Moon",
+    "cell": "aaa-pack",
+    "piece": "front",
+    "shape": "circle",
+    "diameter": 140,
+    "seam_allowance": 6,
+}
+"""What begins a project."""
+
+
 # --- Edits --------------------------------------------------------------------------------------------------
 def test_a_project_begins_with_a_title_a_piece_and_a_cell() -> None:
     client = teacher_client(make_user("teacher"))
-    data = {
-        "title": "Moon",
-        "cell": "aaa-pack",
-        "piece": "front",
-        "shape": "circle",
-        "diameter": 140,
-        "seam_allowance": 6,
-    }
-    answer = client.post(reverse("projects:new"), data)
+    answer = client.post(reverse("projects:new"), BEGIN)
     project = Project.objects.get()
     assert answer["Location"] == reverse("projects:section", args=[project.pk, "circuit"])
     document = project.newest().read()
@@ -82,15 +85,7 @@ def test_a_project_begins_with_a_title_a_piece_and_a_cell() -> None:
 )
 def test_a_project_that_cannot_begin_keeps_what_was_typed(wrong: dict[str, Any]) -> None:
     client = teacher_client(make_user("teacher"))
-    data = {
-        "title": "Moon",
-        "cell": "aaa-pack",
-        "piece": "front",
-        "shape": "circle",
-        "diameter": 140,
-        "seam_allowance": 6,
-    }
-    answer = client.post(reverse("projects:new"), {**data, **wrong})
+    answer = client.post(reverse("projects:new"), {**BEGIN, **wrong})
     assert answer.status_code == 400
     assert "invalid-feedback" in answer.content.decode()
     assert not Project.objects.exists()
@@ -325,6 +320,11 @@ def test_a_part_is_printed_at_true_size(client: Client, project: Project) -> Non
     assert "Sew-on holder, 20 mm coin cell" in text
     assert "30 × 26 mm over everything" in text
     assert client.get(reverse("kits:part-print", args=[project.pk, "no-such"])).status_code == 404
+    pack = client.get(reverse("kits:part-print", args=[project.pk, "aaa-pack"])).content
+    (picture,) = pictures_of(pack)
+    runs = longest_runs((picture < 120).all(axis=2)) / DPMM
+    edges = [run for run in runs if abs(run - 54.5) < 0.4]  # 54 mm and a stroke of 0.5
+    assert len(edges) >= 4, "top and bottom edge of the body"
 
 
 # --- Stages -------------------------------------------------------------------------------------------------

@@ -2,29 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from projects.circuit.document import Document
 from projects.circuit.editing.checked import with_project
-from projects.circuit.part_types import Ability, Terminal
-from projects.circuit.project import PinUse
+from projects.circuit.part_types import Terminal
+from projects.circuit.project import PIN_NEEDS, PinUse
 
-__all__ = ["NEEDS", "use_pin", "uses_of"]
-
-NEEDS: Mapping[PinUse, Ability] = {
-    "output": "digital",
-    "fade": "pwm",
-    "input": "digital",
-    "input-pull-up": "digital",
-    "analog": "analog",
-    "touch": "touch",
-}
-"""The ability that each use of a pin needs."""
+__all__ = ["use_pin", "uses_of"]
 
 
 def uses_of(terminal: Terminal) -> tuple[PinUse, ...]:
     """What a pin may be used for, by its abilities."""
-    return tuple(use for use, ability in NEEDS.items() if ability in terminal.can)
+    return tuple(use for use, ability in PIN_NEEDS.items() if ability in terminal.can)
 
 
 def use_pin(document: Document, pin: str, use: PinUse | None) -> Document:
