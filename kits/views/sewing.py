@@ -23,7 +23,7 @@ from kits.services.sewing import Sewing, read_sewing
 from kits.services.steps import take_reading, tick_step, untick_step
 from kits.views.gates import for_learners
 from kits.views.reading_words import reading_words
-from kits.views.sewing_drawings import step_pictures
+from kits.views.sewing_drawings import close_up, step_pictures
 from projects.circuit.fabric import lay_out
 from projects.said import say
 
@@ -153,6 +153,7 @@ def _page(
     now = show_step(sewing, progress.now.key) if progress.now is not None else None
     shown = (show_step(sewing, key) if key else None) or now
     before = _before(sewing, shown)
+    whole = step_pictures(sewing, shown.step if shown is not None else None)
     context = {
         "person": person,
         "kit": kit,
@@ -163,7 +164,8 @@ def _page(
         "next": say(progress.next.text) if progress.next is not None and shown is not None else "",
         "before": before,
         "reason": progress.reason,
-        "pictures": step_pictures(sewing, shown.step if shown is not None else None),
+        "pictures": whole,
+        "close": close_up(sewing, shown.step if shown is not None else None, whole),
         "minutes_left": round(progress.minutes_left),
         "minutes_done": round(progress.minutes_done),
         "minutes_all": max(1, round(progress.minutes_done + progress.minutes_left)),
