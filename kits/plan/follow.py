@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from kits.plan.continuing import Continued, SoFar, Unpick, continue_plan
 from kits.plan.make import make_plan
 from kits.plan.progress import Progress, progress_of
+from kits.plan.values import Plan
 from kits.progress import Tick
 from projects.circuit.document import Document
 from projects.circuit.sewing import Habits
@@ -42,12 +43,16 @@ class Followed:
         return SoFar(self.document, self.progress.done, self.progress.kept, unpick)
 
 
-def follow(chapters: Sequence[Chapter], habits: Habits | None = None) -> Followed:
-    """Where a kit stands after all its chapters; there must be one at least (ValueError)."""
+def follow(chapters: Sequence[Chapter], habits: Habits | None = None, first_plan: Plan | None = None) -> Followed:
+    """Where a kit stands after all its chapters; there must be one at least (ValueError).
+
+    `first_plan`: the plan of the first one, where it is at hand already.
+    """
     if not chapters:
         raise ValueError("No layout was accepted yet, so there is nothing to follow.")
     first, *rest = chapters
-    followed = Followed(first.document, progress_of(make_plan(first.document, habits), first.ticks), None)
+    plan = first_plan or make_plan(first.document, habits)
+    followed = Followed(first.document, progress_of(plan, first.ticks), None)
     for chapter in rest:
         continued = continue_plan(followed.so_far, chapter.document, habits, chapter.redrawn)
         progress = progress_of(

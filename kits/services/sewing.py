@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kits.models import Event, Kit, Submission
 from kits.plan.follow import Chapter, Followed, follow
+from kits.plan.make import make_plan
 from kits.plan.progress import Progress
+from kits.plan.values import Plan
 from kits.progress import KitState, Tick, state_of
 from kits.services.kit_needs import habits_of
 from kits.services.states import stage_rows
 from projects.circuit.document import Document
+from projects.circuit.sewing import Habits
+from projects.stored import document_from
 
 __all__ = ["Sewing", "read_sewing"]
 
@@ -47,11 +53,13 @@ def read_sewing(kit: Kit) -> Sewing | None:
         return None
     redrawn = {event[3]: frozenset(event[6]["lines"]) for event in events if event[0] == Event.Kind.SEWN_OTHERWISE}
     documents = _documents(ticks[at].submission for at in accepted)
-    chapters = []
+    habits, chapters = habits_of(kit.workshop), []
     for at, until in zip(accepted, [*accepted[1:], len(ticks)], strict=True):
         submission = ticks[at].submission or 0
-        chapters.append(Chapter(documents[submission], ticks[at + 1 : until], redrawn.get(submission, frozenset())))
-    return Sewing(state_of(stage_rows(kit), ticks), follow(chapters, habits_of(kit.workshop)))
+        _text, document = documents[submission]
+        chapters.append(Chapter(document, ticks[at + 1 : until], redrawn.get(submission, frozenset())))
+    first_plan = _plan(documents[ticks[accepted[0]].submission or 0][0], habits)
+    return Sewing(state_of(stage_rows(kit), ticks), follow(chapters, habits, first_plan))
 
 
 def _tick(
@@ -67,6 +75,21 @@ def _tick(
     return Tick(kind, stage, at, submission, text or "", step, value)  # type: ignore[arg-type]
 
 
-def _documents(submissions: Iterable[int | None]) -> dict[int, Document]:
-    found = Submission.objects.filter(pk__in={pk for pk in submissions if pk})
-    return {submission.pk: submission.read() for submission in found}
+def _documents(submissions: Iterable[int | None]) -> dict[int, tuple[str, Document]]:
+    """What was handed in, as text and read."""
+    found = Submission.objects.filter(pk__in={pk for pk in submissions if pk}).values_list("pk", "document")
+    texts = ((pk, json.dumps(stored, sort_keys=True)) for pk, stored in found)
+    return {pk: (text, _read(text)) for pk, text in texts}
+
+
+# A learner ticks a hundred steps of one plan, which never changes meanwhile; values alone are kept, never rows.
+
+
+@lru_cache(maxsize=128)
+def _read(text: str) -> Document:
+    return document_from(json.loads(text))
+
+
+@lru_cache(maxsize=128)
+def _plan(text: str, habits: Habits) -> Plan:
+    return make_plan(_read(text), habits)
