@@ -34,7 +34,7 @@ def test_a_finding_leads_to_its_mark_and_a_mark_to_its_finding(
     expect(mark).to_have_class(re.compile("pointed"))
     expect(first).to_have_class(re.compile("pointed-at"))
     other = page.locator("svg .mark").last
-    box = other.locator(".touch").bounding_box()
+    box = other.locator(".mark-ring").bounding_box()
     assert box
     page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     far = other.get_attribute("data-finding")

@@ -6,8 +6,11 @@ import pytest
 from playwright.sync_api import Page, expect
 from pytest_django.live_server_helper import LiveServer
 
+from kits.demo.examples import examples
 from kits.models import Kit
-from tests.browser.plan_page import chosen, drag, layout_of, open_plan, saved, sign_in, tap, tool
+from projects.stored import layout_json
+from tests.browser.plan_page import chosen, drag, layout_of, open_plan, place_of, saved, sign_in, tap, tool
+from tests.browser.test_layout_demo import kit_of
 from tests.kits.factories import lantern
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -114,3 +117,59 @@ def test_bends_are_pulled_out_moved_and_taken_out(page: Page, live_server: LiveS
     assert via() == ((85, 25),)
     page.get_by_role("button", name="Take this bend out").first.click()
     assert via() == ()
+
+
+def test_a_line_that_is_begun_stays_while_the_grid_is_put_off(
+    page: Page, live_server: LiveServer, laid_out: Kit
+) -> None:
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    tool(page, "Line")
+    tap(page, 27, 66)
+    tap(page, 31.1, 101.3)
+    tool(page, "Grid")
+    tap(page, 61.3, 104.6)
+    tap(page, 102, 85)
+    saved(page)
+    line = layout_of(laid_out).lines[-1]
+    assert (line.start, line.end, line.via[0]) == ("B1.p2", "S1.a", (30, 102.5))
+    assert line.via[1] == pytest.approx((61.3, 104.6), abs=0.4)
+
+
+def test_a_cover_is_laid_moved_made_larger_and_taken_out(page: Page, live_server: LiveServer, laid_out: Kit) -> None:
+    before = lantern().layout.covers
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    tool(page, "Cover")
+    tap(page, 70, 104)
+    tool(page, "Move")
+    drag(page, (70, 105), (80, 102.5))
+    chosen(page, "Larger")
+    saved(page)
+    *others, cover = layout_of(laid_out).covers
+    assert tuple(others) == before
+    assert (cover.piece, cover.x, cover.y, cover.radius) == ("front", 80, 102.5, 7)
+    chosen(page, "Take this cover out")
+    saved(page)
+    assert layout_of(laid_out).covers == before
+
+
+def test_parts_go_from_piece_to_piece_and_lines_do_not(page: Page, live_server: LiveServer, db: None) -> None:
+    document = examples()["hedgehog"]
+    kit = kit_of(document)
+    kit.layout, kit.layout_version = layout_json(document.layout), 1
+    kit.save()
+    sign_in(page, live_server, kit)
+    open_plan(page, live_server, kit)
+    expect(page.locator("svg .seam-thread")).to_have_count(2)  # one from crossing to crossing for each of the two
+    drag(page, (160, 40), (150, 100), "belly", "back")
+    saved(page)
+    place = place_of(kit, "S1")
+    assert (place.piece, place.x, place.y) == ("back", 150, 100)
+    tool(page, "Line")
+    page.locator("svg [data-end='M1.a2']").focus()
+    page.keyboard.press("Enter")
+    page.locator("svg [data-end='B1.p1']").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-of-page=spoken]")).to_have_text("This line is on the piece “back”. End it there.")
+    assert len(layout_of(kit).lines) == len(document.layout.lines)

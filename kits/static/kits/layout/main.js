@@ -120,9 +120,15 @@ const hand = new Hand(svg, camera, store, () => pointer.cancel());
 const pointer = new Pointer(svg, store, sewing, camera);
 sewing.onFinding = (number) => findings.focus(number);
 
+/** Another tool drops a line that is begun; another side, or no grid, does not. */
+function choose(name, value) {
+  if (name === "grid") store.show({ grid: store.view.grid ? 0 : 2.5 });
+  else store.show(name === "tool" ? { tool: value, pending: null } : { [name]: value });
+}
+
 page.addEventListener("click", (event) => {
   const set = event.target.closest("[data-set]");
-  if (set) store.show({ [set.dataset.set]: set.dataset.set === "grid" ? (store.view.grid ? 0 : 2.5) : set.value, pending: null });
+  if (set) choose(set.dataset.set, set.value);
   const closer = event.target.closest("[data-look-at]");
   if (closer) { camera.lookAt(camera.stage.frame(closer.dataset.lookAt)); store.show({ piece: closer.dataset.lookAt }); }
 });

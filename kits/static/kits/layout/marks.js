@@ -31,8 +31,11 @@ export function drawMark(mark, spot, [x, y], unit, attributes) {
   return el("g", { ...attributes, class: `mark mark-${mark.kind} ${attributes.class || ""}` },
     el("path", { class: "mark-leader", d: path([spot, [x, y]]), "stroke-width": 1.5 * unit }),
     el("circle", { class: "mark-spot", cx: spot[0], cy: spot[1], r: 3 * unit }),
-    el("circle", { class: "touch", cx: x, cy: y, r: Math.max(size, 22 * unit) }),
+    el("circle", { class: "mark-ring", cx: x, cy: y, r: 1.5 * size }),
     shape, words(mark.number, [x, y + (mark.kind === "look" ? 0.2 * size : 0)], size * 1.1));
 }
+
+/** What a finger hits of a mark beside its shape: beneath the parts, so that it takes no touch of theirs. */
+export const markTouch = (mark, [x, y], unit) => el("circle", { class: "touch mark-touch", cx: x, cy: y, r: Math.max(sizeOf(unit), 22 * unit), "data-finding": mark.number });
 
 export const sizeOf = (unit) => Math.max(3.4, 11 * unit);

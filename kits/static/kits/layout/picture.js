@@ -1,7 +1,7 @@
 // Draws one side of a layout, piece by piece. What can be touched carries data-part, data-line, data-bend …
 
 import { nearestOn } from "./geometry.js";
-import { drawMark, sizeOf, standClear } from "./marks.js";
+import { drawMark, markTouch, sizeOf, standClear } from "./marks.js";
 import { connectionsOfLines, course, ends, keyOf, spots, stillToSew } from "./plan.js";
 import { artOf, el, path, words } from "./svg.js";
 import { Threads } from "./threads.js";
@@ -27,9 +27,11 @@ export class Picture {
     const { layout, view, threads } = this, here = this.here(layout.places), lines = this.here(layout.lines);
     const near = here.filter((place) => place.side === view.side || place.terminal);
     const far = here.filter((place) => place.side !== view.side && !place.terminal);
+    const [touches, marks] = this.marks();
     return [
       this.cloth(),
       ...lines.map((line) => threads.touch(line)),
+      ...touches,
       ...far.map((place) => this.part(place, true)),
       ...layout.covers.flatMap((cover, index) => (cover.piece === this.piece ? [this.cover(cover, index)] : [])),
       ...near.map((place) => this.part(place, false)),
@@ -40,7 +42,7 @@ export class Picture {
       ...threads.handles(),
       ...threads.pending(),
       ...(view.tool === "line" ? threads.targets() : []),
-      ...this.marks(),
+      ...marks,
     ];
   }
 
@@ -79,7 +81,8 @@ export class Picture {
       return [x + mirror * px * Math.cos(angle) - py * Math.sin(angle), y + mirror * px * Math.sin(angle) + py * Math.cos(angle)];
     };
     for (const word of type.words) group.append(words(word.words, local(word.x, word.y), word.size));
-    const name = far ? `${place.ref} (${this.say(place.side)})` : place.ref;
+    // Where the drawing is small there is no room for the side as well: what lies on the other one is pale.
+    const name = far && this.unit < 0.35 ? `${place.ref} (${this.say(place.side)})` : place.ref;
     const size = Math.max(3.4, 11 * this.unit); // never smaller than 11 px on the screen
     const corners = type.corners.map(([px, py]) => local(px, py));
     group.append(words(name, type.room && !far ? [x, y] : this.beside(corners, 0.66 * size * name.length, size), size, { class: "part-ref" }));
@@ -135,7 +138,7 @@ export class Picture {
       el("circle", { class: "join-dot", cx: x, cy: y, r: 1.6 }));
   }
 
-  /** Marks of findings, beside their spots; in order of the findings, so that a number stays where it was. */
+  /** Marks of findings, beside their spots: what a finger hits of each, and its shape. */
   marks() {
     const marks = this.here(this.view.marks || []), spots = marks.map((mark) => this.at([mark.x, mark.y]));
     const holes = Object.values(this.spots).filter((spot) => spot.piece === this.piece).map((spot) => this.at(spot.at));
@@ -143,10 +146,11 @@ export class Picture {
     const box = [left + dx, top + dy, left + dx + width, top + dy + height];
     const names = this.here(this.layout.places).map((place) => this.at([place.x, place.y]));
     const stands = standClear(spots, sizeOf(this.unit), [...holes, ...names], box);
-    return marks.map((mark, i) => drawMark(mark, spots[i], stands[i], this.unit, {
+    const touches = marks.map((mark, i) => markTouch(mark, stands[i], this.unit));
+    return [touches, marks.map((mark, i) => drawMark(mark, spots[i], stands[i], this.unit, {
       class: this.view.pointed === mark.number ? "pointed" : "", "data-finding": mark.number, "data-key": `mark ${mark.number} ${i}`,
       tabindex: 0, role: "button", "aria-label": this.say("mark_at", { number: mark.number, title: mark.title }),
-    }));
+    }))];
   }
 
   /** A thread from crossing to crossing, where it goes through from one piece to another. */

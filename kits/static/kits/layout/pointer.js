@@ -15,16 +15,24 @@ export class Pointer {
     svg.addEventListener("pointercancel", () => this.cancel());
     // A finger on a thing drags it; a finger on the cloth scrolls the page. (touch-action does not hold inside an SVG.)
     svg.addEventListener("touchstart", (event) => {
-      if (event.touches.length === 1 && this.grips(event.target.closest(HELD))) event.preventDefault();
+      if (event.touches.length === 1 && this.grips(this.beneath(event.target.closest(HELD), event.touches[0]))) event.preventDefault();
     }, { passive: false });
   }
 
   down(event) {
     if (!event.isPrimary || event.button > 0) return this.cancel();
     const target = event.target.closest(HELD), at = this.camera.at(event);
-    this.held = { id: event.pointerId, start: [event.clientX, event.clientY], last: [event.clientX, event.clientY], target, at, moved: false };
-    if (this.grips(target)) this.held.grip = gripOf(target.dataset, at, this.desk());
+    const start = [event.clientX, event.clientY], thing = this.beneath(target, event);
+    this.held = { id: event.pointerId, start, last: start, target, thing, at, moved: false };
+    if (this.grips(thing)) this.held.grip = gripOf(thing.dataset, at, this.desk());
     if (this.held.grip || this.camera.zoom > 1) this.svg.setPointerCapture(event.pointerId);
+  }
+
+  /** What a drag takes hold of: beneath a mark, the part that it hides. */
+  beneath(target, { clientX, clientY }) {
+    if (!target || !target.dataset.finding) return target;
+    const things = document.elementsFromPoint(clientX, clientY).map((one) => one.closest(HELD));
+    return things.find((one) => one && !one.dataset.finding) || target;
   }
 
   desk() {
@@ -54,7 +62,7 @@ export class Pointer {
     if (!held || event.pointerId !== held.id) return;
     this.held = null;
     if (held.moved && held.layout) {
-      this.store.view.chosen = chosenOf(held.target.dataset) || this.store.view.chosen;
+      this.store.view.chosen = chosenOf(held.thing.dataset) || this.store.view.chosen;
       this.store.change(held.layout);
     } else if (!held.moved) {
       const piece = this.camera.stage.pieceAt(held.at);
