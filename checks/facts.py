@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property, reduce
 
 from checks.beneath import Beneath, lines_beneath
@@ -19,6 +19,7 @@ from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, Spot, lay_out
 from projects.circuit.project import Project
 from projects.circuit.text import Message, msg
+from projects.drawing.labels import connection_labels
 
 __all__ = ["Facts"]
 
@@ -140,6 +141,14 @@ class Facts:
     def label(self, terminal: str) -> str:
         """A terminal as people read it: the part and what is printed beside the hole, `L1 (+)`."""
         return f"{terminal.partition('.')[0]} ({self.laid_out.label(terminal)})"
+
+    def connection(self, name: str) -> str:
+        """A connection by its name and the label that the drawing repeats along its lines: `“middle” (1)`."""
+        return f"“{name}” ({self._labels[name]})"
+
+    @cached_property
+    def _labels(self) -> Mapping[str, str]:
+        return connection_labels(self.project)
 
     def line(self, name: str) -> Message:
         """A line as people find it on the drawing, by its ends: `from B1 (+) to L1 (+)`, to follow "the line"."""

@@ -1,6 +1,7 @@
 """Your list of what must be joined has to make sense before you sew.
 
-Why: no plan can mend a list that joins + to −, or that leaves a part with nothing to do.
+Why: no plan can mend a list that joins + to −, or that leaves a part with nothing to do. Without a battery
+nothing can work at all.
 
 Wrong: a switch lies on the fabric, but your list joins nothing to it.
 
@@ -73,7 +74,7 @@ def _twice(facts: Facts) -> Iterator[Finding]:
             shared.setdefault(connections, []).append(terminal)
     for connections, terminals in shared.items():
         holes = ", ".join(facts.label(terminal) for terminal in terminals)
-        names = ", ".join(f"“{name}”" for name in connections)
+        names = ", ".join(map(facts.connection, connections))
         text = msg("{holes} is in your list twice: in {names}.", holes=holes, names=names)
         fix = msg("Leave it in one of them.")
         at = tuple(facts.laid_out.spots[terminal] for terminal in terminals if terminal in facts.laid_out.spots)

@@ -54,7 +54,7 @@ def _finding(facts: Facts, short: Short) -> Finding:
 
 
 def _texts(facts: Facts, short: Short) -> tuple[Message, Message]:
-    first, second = (f"“{name}”" for name in short.connections)
+    first, second = (facts.connection(name) for name in short.connections)
     if short.lines:
         lines = [line for line in facts.ends_of if line in short.lines]
         if len(lines) == 1:

@@ -113,3 +113,9 @@ def test_lines_are_named_by_their_ends() -> None:
             said = f"{finding.text} {finding.fix}"
             for name in finding.lines:
                 assert not re.search(rf"\blines? {re.escape(name)}\b", said), said
+
+
+def test_connections_are_named_with_the_label_on_the_drawing() -> None:
+    crossing = CASES["special: + crosses − three times: one short, three places"]
+    (short,) = [finding for finding in check(document(crossing)).findings if finding.rule == "short"]
+    assert str(short.text) == "“plus” (+) and “minus” (−) touch in 3 places."
