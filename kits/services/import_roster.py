@@ -97,6 +97,8 @@ class _Placing:
         return [self._place(row) for row in table.rows]
 
     def _place(self, row: RosterRow) -> Placed:
+        if row.errors:
+            return Placed(row)  # what else may be wrong is said once this is right
         if row.name.casefold() in self.names:
             return Placed(row, known=True)
         project, wrong = self._project(row.project)
