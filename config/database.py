@@ -11,7 +11,8 @@ __all__ = ["database"]
 SQLITE_OPTIONS: dict[str, Any] = {
     # Readers never wait for a writer, and a writer takes its lock at the start of the transaction,
     # so that two writers queue (up to `timeout` seconds) where otherwise one would fail half-way.
-    "init_command": "PRAGMA journal_mode=WAL; PRAGMA foreign_keys=ON;",
+    # What is deleted is overwritten, so that no name stays readable in the file.
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA foreign_keys=ON; PRAGMA secure_delete=ON;",
     "transaction_mode": "IMMEDIATE",
     "timeout": 20,
 }

@@ -10,7 +10,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property, partial
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -90,6 +90,7 @@ def erase_personal_data(workshop: Workshop) -> None:
         for kit in held.kits.only("pk"):
             Kit.objects.filter(pk=kit.pk).update(code=new_code(), table="")
         Workshop.objects.filter(pk=held.pk).update(names_erased_at=timezone.now())
+        transaction.on_commit(_empty_journal)
 
 
 def erase_learner(learner: Learner) -> None:
@@ -115,6 +116,14 @@ def erase_learner(learner: Learner) -> None:
         Learner.objects.filter(pk=held.pk).update(display_name="", left_handed=False, photos_allowed=False)
         for kit in alone:
             Kit.objects.filter(pk=kit.pk).update(code=new_code())
+        transaction.on_commit(_empty_journal)
+
+
+def _empty_journal() -> None:
+    """SQLite keeps what was written last in a journal beside its file, old and new; PostgreSQL sees to its own."""
+    if connection.vendor == "sqlite" and not connection.in_atomic_block:  # within a transaction it cannot be emptied
+        with connection.cursor() as cursor:
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _drop_prints(workshop: Workshop) -> None:

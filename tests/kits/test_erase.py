@@ -287,3 +287,21 @@ def test_it_is_explained_and_asked_for_before(workshop: Workshop) -> None:
     assert what_to_erase(workshop) == type(there)(0, 0, 0, 0)
     workshop.refresh_from_db()
     assert workshop.names_erased_at is not None
+
+
+@pytest.mark.django_db(transaction=True)
+def test_no_name_stays_in_the_files_of_sqlite_or_in_the_rows_of_postgresql() -> None:
+    """Deleted rows are overwritten, and the journal is emptied."""
+    workshop = make_workshop(make_user("teacher"), kits=2, names=NAMES)
+    ask_for_help(workshop.kits.first(), Person(kit=workshop.kits.first()), "Wrenfield has my thread")
+    assert "Wrenfield" in _written()
+    erase_personal_data(workshop)
+    assert [name for name in NAMES if name in _written()] == []
+
+
+def _written() -> str:
+    if connection.vendor != "sqlite":
+        return str(everything_kept())
+    name = str(connection.settings_dict["NAME"])
+    files = [Path(name), Path(f"{name}-wal")]
+    return "".join(path.read_bytes().decode("latin-1") for path in files if path.exists())
