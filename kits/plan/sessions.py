@@ -8,11 +8,12 @@ from itertools import accumulate
 from statistics import median
 
 from kits.plan.values import PlannedStage, Run, StageKind
+from projects.circuit.project import LAYOUT_STAGE
 from projects.circuit.text import Message, msg
 
 __all__ = ["LAYOUT", "KitWork", "StageTime", "last_stages", "stage_times", "things_to_set_out"]
 
-LAYOUT = "layout"
+LAYOUT = LAYOUT_STAGE
 """The name under which a session plan has the making of the layout, before any stage of the sewing plan."""
 
 

@@ -19,7 +19,7 @@ from kits.services.access import Person, project_for
 from kits.views.gates import for_teachers
 from projects.circuit.document import Document
 from projects.circuit.editing import stages as edits
-from projects.circuit.project import Criterion, Stage
+from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage
 from projects.circuit.refusal import Refusal
 from projects.drafts import StaleDraft, change_draft, last_step
 from projects.models import Project
@@ -126,7 +126,7 @@ def _criterion(number: int, one: Criterion, initial: Mapping[str, Any]) -> dict[
 
 
 def _choices(rows: tuple[PlanRow, ...]) -> list[tuple[str, str]]:
-    return [(row.planned.name, row.title) for row in rows]
+    return [(LAYOUT_STAGE, _("Make the plan")), *((row.planned.name, row.title) for row in rows)]
 
 
 Change = tuple[Callable[[Document], Document], str]

@@ -11,6 +11,7 @@ from projects.circuit.base import Name, NotNegative, Point, Positive, Ref, Text,
 from projects.circuit.part_types import Ability, PartType
 
 __all__ = [
+    "LAYOUT_STAGE",
     "PIN_NEEDS",
     "Connection",
     "Criterion",
@@ -35,6 +36,9 @@ PIN_NEEDS: Mapping[PinUse, Ability] = {
     "touch": "touch",
 }
 """What a pin must be able to do for each use."""
+
+LAYOUT_STAGE = "layout"
+"""What a criterion names for the layout itself, which every project has and no list of stages holds."""
 
 LearnerMay = Literal["nothing", "layout", "choose", "all"]
 
@@ -107,7 +111,7 @@ class Supply(Value):
 
 
 class Criterion(Value):
-    """What a mark is given for, and at which stage."""
+    """What a mark is given for, and at which stage; LAYOUT_STAGE for the layout, before any stage of sewing."""
 
     stage: Text
     text: Text

@@ -13,7 +13,7 @@ from projects.circuit.layout import Layout
 from projects.circuit.names import refuse_repeated, refuse_unknown
 from projects.circuit.part_type_rules import check_part_type
 from projects.circuit.part_types import Cell, PartType
-from projects.circuit.project import Piece, Project
+from projects.circuit.project import LAYOUT_STAGE, Piece, Project
 from projects.circuit.refusal import Refusal, listed, place_of, quoted
 from projects.circuit.text import msg
 
@@ -111,7 +111,7 @@ def _check_stages(project: Project) -> None:
             refuse_unknown(name, connections, f"{place}[{i}]", msg("connection"))
     # Without stages of its own a project uses those that the plan makes, so their names are not known here.
     if project.stages:
-        names = [stage.name for stage in project.stages]
+        names = [LAYOUT_STAGE, *(stage.name for stage in project.stages)]
         for position, criterion in enumerate(project.criteria):
             refuse_unknown(criterion.stage, names, f"project.criteria[{position}].stage", msg("stage"))
 

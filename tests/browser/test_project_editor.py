@@ -108,6 +108,7 @@ def test_project_two_of_the_demo_is_made_from_nothing(
     _what_learners_may(editor, wanted)
     _supplies(editor, wanted)
     _example(editor, teacher, wanted)
+    _criteria(editor, wanted)
 
     made = editor.project.newest().read()
     assert made == wanted
@@ -139,6 +140,15 @@ def _supplies(editor: Editor, wanted: Document) -> None:
         form.get_by_label("Unit", exact=True).fill(supply.unit)
         form.get_by_label("For each").select_option(supply.per)
         form.get_by_label("Price of one unit").fill(f"{supply.price:g}")
+        editor.send(form)
+
+
+def _criteria(editor: Editor, wanted: Document) -> None:
+    editor.open("stages")
+    form = editor.page.locator("#add-criterion")
+    for criterion in wanted.project.criteria:
+        form.get_by_label("Stage").select_option(criterion.stage)
+        form.get_by_label("What is marked").fill(criterion.text)
         editor.send(form)
 
 

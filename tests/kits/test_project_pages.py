@@ -1,4 +1,4 @@
-"""The pages on which a project is made: edits, what refuses and what comes too late, undo, stages, part types."""
+"""The pages on which a project is made: edits, what refuses and what comes too late, undo, fabric."""
 
 from __future__ import annotations
 
@@ -11,18 +11,14 @@ from django.test import Client
 from django.urls import reverse
 
 from kits.services.publish import publish
-from projects.circuit.catalogue import catalogue
 from projects.circuit.editing.facts import set_title
-from projects.circuit.project_file import write
 from projects.drafts import KEPT_STEPS, change_draft, last_step
 from projects.edits import EDITS
 from projects.models import Project
-from tests.kits.factories import CASE, lantern, make_project, make_user, teacher_client
-from tests.kits.pdf_reading import DPMM, longest_runs, page_words, pictures_of
+from tests.kits.factories import lantern, make_project, make_user, teacher_client
+from tests.kits.project_edits import SECTIONS, edit
 
 pytestmark = pytest.mark.django_db
-
-SECTIONS = ("circuit", "fabric", "part-types", "learners", "supplies")
 
 
 @pytest.fixture
@@ -33,12 +29,6 @@ def project() -> Project:
 @pytest.fixture
 def client(project: Project) -> Client:
     return teacher_client(project.owner)
-
-
-def edit(client: Client, project: Project, what: str, **data: Any) -> Any:
-    version = data.pop("version", None)
-    data["version"] = project.newest().layout_version if version is None else version
-    return client.post(reverse("projects:edit", args=[project.pk, what]), data)
 
 
 def connections(project: Project) -> dict[str, tuple[str, ...]]:
@@ -60,7 +50,7 @@ BEGIN = {
 """What begins a project."""
 
 
-# --- Edits --------------------------------------------------------------------------------------------------
+# --- Edits -----------------------------------------------------------------------------------------------
 def test_a_project_begins_with_a_title_a_piece_and_a_cell() -> None:
     client = teacher_client(make_user("teacher"))
     answer = client.post(reverse("projects:new"), BEGIN)
@@ -149,7 +139,7 @@ def test_a_refused_edit_shows_place_reason_and_what_was_typed(client: Client, pr
     assert "a letter, then up to 31 letters" in page
 
 
-# --- Two pages open -----------------------------------------------------------------------------------------
+# --- Two pages open --------------------------------------------------------------------------------------
 def test_an_edit_that_comes_too_late_is_a_choice_and_nothing_is_lost(client: Client, project: Project) -> None:
     edit(client, project, "add-part", type="light-red", version=0)
     late = edit(client, project, "title", title="Lamp & moon", version=0)
@@ -171,7 +161,7 @@ def test_the_layout_page_and_the_editor_see_each_other(client: Client, project: 
     assert edit(client, project, "title", title="Late", version=0).status_code == 409
 
 
-# --- Undo ---------------------------------------------------------------------------------------------------
+# --- Undo ------------------------------------------------------------------------------------------------
 def test_edits_are_undone_one_by_one(client: Client, project: Project) -> None:
     for title in ("One", "Two", "Three"):
         edit(client, project, "title", title=title)
@@ -216,7 +206,7 @@ def test_an_edit_that_changes_nothing_is_no_edit(client: Client, project: Projec
     assert not project.draft_steps.exists()
 
 
-# --- Fabric -------------------------------------------------------------------------------------------------
+# --- Fabric ----------------------------------------------------------------------------------------------
 def test_pieces_come_from_measures_points_or_an_svg_file(client: Client, project: Project) -> None:
     edit(client, project, "add-piece", name="round", shape="rounded", width=80, height=60, radius=10, seam_allowance=5)
     edit(client, project, "add-piece", name="tri", shape="polygon", points="0 0\n90, 0\n40 80", seam_allowance=5)
@@ -246,215 +236,3 @@ def test_a_changed_piece_keeps_its_outline_unless_asked(client: Client, project:
     assert (piece.name, piece.seam_allowance, piece.outline) == ("moon", 4, lantern().project.pieces[0].outline)
     edit(client, project, "change-piece", piece="moon", name="moon", shape="circle", diameter=200, seam_allowance=4)
     assert len(project.newest().read().project.pieces[0].outline) > 12
-
-
-# --- Part types ---------------------------------------------------------------------------------------------
-def part_type_data(client: Client, project: Project, query: str) -> dict[str, Any]:
-    """What a browser would send from the form as it comes."""
-    form = client.get(reverse("projects:part-type", args=[project.pk]) + query).context["form"]
-    data: dict[str, Any] = {}
-    for bound in form:
-        value = bound.value()
-        if value is not None and value is not False:
-            data[bound.html_name] = value
-    for row in (form.terminals.management_form, *form.terminals.forms):
-        data |= {bound.html_name: bound.value() for bound in row if bound.value() is not None}
-    return data
-
-
-@pytest.mark.parametrize(
-    "like",
-    [
-        "coin-holder",
-        "controller-12",
-        "light-red",
-        "push-button",
-        "light-sensor",
-        "touch-pad",
-        "seam-crossing",
-        "buzzer",
-        "resistor-1k",
-    ],
-)
-def test_a_copy_of_a_catalogue_part_is_that_part_under_a_new_name(client: Client, project: Project, like: str) -> None:
-    data = part_type_data(client, project, f"?like={like}")
-    assert "<svg" in client.post(reverse("projects:draw-part-type", args=[project.pk]), data).content.decode()
-    assert edit(client, project, "part-type", **data).status_code == 302
-    (own,) = project.newest().read().project.part_types
-    assert own == catalogue()[like].model_copy(update={"type": f"own-{like}"})
-
-
-def test_a_copy_is_relabelled_resized_and_used(client: Client, project: Project) -> None:
-    data = part_type_data(client, project, "?like=light-white&width=24&height=6")
-    data |= {"name": "Our moon light", "terminals-0-label": "P"}
-    edit(client, project, "part-type", **data)
-    edit(client, project, "change-type", part="L1", type="own-light-white")
-    document = project.newest().read()
-    (own,) = document.project.part_types
-    assert [(one.label, one.x) for one in own.terminals] == [("P", -16), ("−", 16)]
-    assert document.layout == lantern().layout
-    changed = part_type_data(client, project, "?type=own-light-white") | {"type": "moon-light"}
-    edit(client, project, "part-type", **changed)
-    assert [part.type for part in project.newest().read().project.parts] == [
-        "coin-holder",
-        "moon-light",
-        "slide-switch",
-    ]
-
-
-def test_a_part_type_that_cannot_be_says_what_and_keeps_what_was_typed(client: Client, project: Project) -> None:
-    data = part_type_data(client, project, "?like=light-red") | {"terminals-0-role": "", "name": "Half a light"}
-    drawn = client.post(reverse("projects:draw-part-type", args=[project.pk]), data).content.decode()
-    assert "no terminal has the role positive" in drawn
-    answer = edit(client, project, "part-type", **data)
-    page = answer.content.decode()
-    assert answer.status_code == 400
-    assert "no terminal has the role positive" in page
-    assert 'value="Half a light"' in page
-
-
-def test_a_part_is_printed_at_true_size(client: Client, project: Project) -> None:
-    answer = client.get(reverse("kits:part-print", args=[project.pk, "coin-holder"]))
-    assert answer["Content-Type"] == "application/pdf"
-    (text,) = page_words(answer.content)
-    assert "Sew-on holder, 20 mm coin cell" in text
-    assert "30 × 26 mm over everything" in text
-    assert client.get(reverse("kits:part-print", args=[project.pk, "no-such"])).status_code == 404
-    pack = client.get(reverse("kits:part-print", args=[project.pk, "aaa-pack"])).content
-    (picture,) = pictures_of(pack)
-    runs = longest_runs((picture < 120).all(axis=2)) / DPMM
-    edges = [run for run in runs if abs(run - 54.5) < 0.4]  # 54 mm and a stroke of 0.5
-    assert len(edges) >= 4, "top and bottom edge of the body"
-
-
-# --- Stages -------------------------------------------------------------------------------------------------
-def stage(client: Client, project: Project, action: str, number: int | None = None, **data: Any) -> Any:
-    data |= {"action": action, "version": project.newest().layout_version}
-    if number is not None:
-        data["number"] = number
-    return client.post(reverse("kits:project-stages", args=[project.pk]), data)
-
-
-def plan_of(client: Client, project: Project) -> list[str]:
-    rows = client.get(reverse("kits:project-stages", args=[project.pk])).context["rows"]
-    return [row.title + ("*" if row.stage.look else "") for row in rows]
-
-
-def test_stages_come_from_the_circuit_and_become_the_teachers(client: Client, project: Project) -> None:
-    ours = ["Mark your plan*", "Try it out", "Sew the + side", "Sew the − side", "Sew the line middle", "Test it*"]
-    rest = ["Close and finish", "Take care of it"]
-    assert plan_of(client, project) == [*ours, *rest]
-    stage(client, project, "save", 2, name="Red side", look="on")
-    assert plan_of(client, project) == [*ours[:2], "Red side*", *ours[3:], *rest]
-    stage(client, project, "down", 2)
-    assert plan_of(client, project) == [*ours[:2], "Sew the − side", "Red side*", *ours[4:], *rest]
-    stage(client, project, "merge", 3)
-    assert plan_of(client, project) == [*ours[:2], "Sew the − side", "Red side*", *ours[5:], *rest]
-    stage(client, project, "save", 0, name="mark")
-    assert plan_of(client, project)[0] == "Mark your plan"
-    stage(client, project, "reset")
-    assert plan_of(client, project) == [*ours, *rest]
-
-
-def test_criteria_stay_with_their_stage(client: Client, project: Project) -> None:
-    stage(client, project, "add-criterion", stage="positive side", text="No loose tail")
-    assert stage(client, project, "save", 2, name="Red side").status_code == 302
-    (criterion,) = project.newest().read().project.criteria
-    assert (criterion.stage, criterion.text) == ("Red side", "No loose tail")
-    stage(client, project, "change-criterion", 0, stage="test", text="It lights")
-    stage(client, project, "remove-criterion", 0)
-    assert project.newest().read().project.criteria == ()
-
-
-def test_a_stage_that_cannot_be_so_keeps_what_was_typed(client: Client, project: Project) -> None:
-    answer = stage(client, project, "save", 2, name="Sew the − side")
-    assert answer.status_code == 400
-    assert "comes twice" in answer.content.decode()
-    assert stage(client, project, "save", 99, name="X").status_code == 400
-    assert stage(client, project, "nonsense", 1).status_code == 302
-    assert not project.newest().read().project.stages
-
-
-# --- Sharing and copying ------------------------------------------------------------------------------------
-@pytest.mark.parametrize(("may_edit", "changes"), [("no", 404), ("yes", 200)])
-def test_a_colleague_sees_or_edits_and_nothing_more(
-    project: Project, client: Client, may_edit: str, changes: int
-) -> None:
-    kim = make_user("kim")
-    colleague = teacher_client(kim)
-    assert colleague.get(reverse("projects:page", args=[project.pk])).status_code == 404
-    client.post(reverse("projects:share", args=[project.pk]), {"name": "kim", "may_edit": may_edit})
-    sees = ["projects:page", "kits:project-report", "kits:project-plan", "kits:project-materials"]
-    for name in sees:
-        assert colleague.get(reverse(name, args=[project.pk])).status_code == 200, name
-    assert colleague.get(reverse("projects:export", args=[project.pk, 1])).status_code == 200
-    assert "shared by teacher" in colleague.get(reverse("projects:list")).content.decode()
-    for section in SECTIONS:
-        assert colleague.get(reverse("projects:section", args=[project.pk, section])).status_code == changes
-    for name in ("kits:example-layout", "kits:project-stages", "projects:part-type"):
-        assert colleague.get(reverse(name, args=[project.pk])).status_code == changes
-    posted = edit(colleague, project, "title", title="Theirs")
-    assert posted.status_code == (404 if changes == 404 else 302)
-    assert (
-        colleague.post(reverse("projects:share", args=[project.pk]), {"name": "x", "may_edit": "no"}).status_code == 404
-    )
-    share = project.shares.get()
-    assert colleague.post(reverse("projects:unshare", args=[project.pk, share.pk])).status_code == 404
-    assert share.opened_at is not None
-    client.post(reverse("projects:unshare", args=[project.pk, share.pk]))
-    assert colleague.get(reverse("projects:page", args=[project.pk])).status_code == 404
-
-
-def test_sharing_never_tells_whether_there_is_such_a_user(project: Project, client: Client) -> None:
-    make_user("kim")
-    pages = []
-    for name in ("kim", "nobody-here"):
-        client.post(reverse("projects:share", args=[project.pk]), {"name": name, "may_edit": "no"})
-        page = client.get(reverse("projects:page", args=[project.pk])).content.decode()
-        share = project.shares.get()
-        pages.append(
-            page.replace(name, "NAME").replace(f"/shares/{share.pk}/", "/shares/N/").split('id="share-head"')[1]
-        )
-        client.post(reverse("projects:unshare", args=[project.pk, share.pk]))
-    cut = [page.split("csrfmiddlewaretoken")[0] for page in pages]
-    assert cut[0] == cut[1]
-
-
-def test_a_copy_is_ones_own_and_the_other_stays(project: Project) -> None:
-    kim = make_user("kim")
-    project.shares.create(name="kim", user=kim)
-    colleague = teacher_client(kim)
-    colleague.post(reverse("projects:copy", args=[project.pk]))
-    copy = Project.objects.get(owner=kim)
-    assert copy.title == "Lantern patch (copy)"
-    assert copy.newest().read().layout == lantern().layout
-    edit(colleague, copy, "title", title="Kim's")
-    assert project.newest().read() == lantern()
-
-
-# --- Import -------------------------------------------------------------------------------------------------
-def test_a_preview_shows_what_a_file_brings_and_stores_nothing(client: Client, project: Project) -> None:
-    own = json.loads(CASE.read_bytes())
-    light = json.loads(catalogue()["light-white"].model_dump_json(exclude_none=True))
-    own["project"]["part_types"] = [{**light, "name": "Our light"}]
-    answer = client.post(reverse("projects:import"), {"file": SimpleUploadedFile("a.json", json.dumps(own).encode())})
-    page = answer.content.decode()
-    for words in ("160 × 120 mm", "3 parts, 3 connections", "with 6 lines", "Our light", "takes the place of ours"):
-        assert words in page
-    assert Project.objects.count() == 1
-
-
-def test_a_preview_that_was_tampered_with_is_refused(client: Client, project: Project) -> None:
-    broken = write(lantern()).decode().replace('"contact": 2', '"contact": 9')
-    answer = client.post(reverse("projects:import"), {"document": broken})
-    assert answer.status_code == 400
-    assert "project.contact" in answer.content.decode()
-    assert Project.objects.count() == 1
-
-
-def test_a_file_in_place_of_the_draft_can_be_undone(client: Client, project: Project) -> None:
-    changed = write(set_title(lantern(), "From a file"))
-    client.post(reverse("projects:replace", args=[project.pk]), {"file": SimpleUploadedFile("a.json", changed)})
-    assert Project.objects.get().title == "From a file"
-    client.post(reverse("projects:undo", args=[project.pk]), {"version": project.newest().layout_version})
-    assert project.newest().read() == lantern()

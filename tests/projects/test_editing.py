@@ -261,8 +261,10 @@ def test_criteria_follow_the_names_of_their_stages(lantern: Document) -> None:
     old = staging.add_criterion(lantern, Criterion(stage="positive side", text="No loose tail"))
     new = checked(staging.set_stages(old, (Stage(name="Red side"),), {"positive side": "Red side"}))
     assert new.project.criteria == (Criterion(stage="Red side", text="No loose tail"),)
-    gone = checked(staging.set_stages(new, (Stage(name="Other"),)))
-    assert gone.project.criteria == ()
+    gone = checked(staging.set_stages(new, (Stage(name="First"), Stage(name="Last"))))
+    assert gone.project.criteria == (Criterion(stage="Last", text="No loose tail"),), "what was written is not lost"
+    plan = staging.add_criterion(lantern, Criterion(stage="layout", text="A plan that passes"))
+    assert checked(staging.set_stages(plan, (Stage(name="Red side"),))).project.criteria == plan.project.criteria
 
 
 # --- Whatever is edited -------------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from projects.circuit.document import Document
 from projects.circuit.editing.checked import with_project
 from projects.circuit.editing.rows import replaced, row_at, without
-from projects.circuit.project import Criterion, Stage
+from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage
 
 __all__ = [
     "add_criterion",
@@ -27,13 +27,17 @@ _PLACE = "project.stages"
 def set_stages(document: Document, stages: Stages, renamed: Mapping[str, str] | None = None) -> Document:
     """The project with these stages; none: those that the plan makes.
 
-    `renamed`: new name by old name, of stages that criteria may speak of. Criteria of stages that are gone go.
+    `renamed`: new name by old name, of stages that criteria may speak of. Criteria of a stage that is gone are kept,
+    with the last stage: a teacher wrote them.
     """
-    new = renamed or {}
-    names = {stage.name for stage in stages}
-    criteria = (one.model_copy(update={"stage": new.get(one.stage, one.stage)}) for one in document.project.criteria)
-    kept = tuple(one for one in criteria if not stages or one.stage in names)
-    return with_project(document, stages=stages, criteria=kept)
+    names = {LAYOUT_STAGE, *(stage.name for stage in stages)}
+
+    def stage_of(criterion: Criterion) -> str:
+        new = (renamed or {}).get(criterion.stage, criterion.stage)
+        return new if not stages or new in names else stages[-1].name
+
+    criteria = tuple(one.model_copy(update={"stage": stage_of(one)}) for one in document.project.criteria)
+    return with_project(document, stages=stages, criteria=criteria)
 
 
 def change_stage(stages: Stages, number: int, name: str, look: bool) -> Stages:
