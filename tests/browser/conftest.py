@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from kits.models import Kit
 from tests.kits.factories import make_user, make_workshop, with_layout
@@ -13,6 +13,7 @@ from tests.kits.factories import make_user, make_workshop, with_layout
 def patience(context: BrowserContext) -> None:
     """Ten seconds for what a person would see at once: what is not there by then will not come."""
     context.set_default_timeout(10_000)
+    expect.set_options(timeout=10_000)
 
 
 @pytest.fixture

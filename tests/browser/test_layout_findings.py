@@ -67,7 +67,7 @@ def test_findings_follow_each_change_by_themselves(page: Page, live_server: Live
     expect(page.locator("svg .mark-stop")).to_have_count(0)
     drag(page, (110, 30), (157.5, 30))  # off the edge of the cloth
     expect(page.locator("svg .mark-stop").first).to_be_visible()
-    expect(page.locator("[data-of-page=spoken]")).to_have_text(re.compile(r"^Check: [1-9]\d* to put right"))
+    expect(page.locator("[data-of-page=news]")).to_have_text(re.compile(r"^Check: [1-9]\d* to put right"))
     page.get_by_role("button", name="Undo").click()
     expect(page.locator("svg .mark-stop")).to_have_count(0)
 

@@ -31,7 +31,13 @@ def fill(page: Page, name: str, value: str) -> None:
     page.get_by_label(name, exact=True).first.focus()
     page.keyboard.press("Control+A")
     page.keyboard.type(value)
+    leave(page)
+
+
+def leave(page: Page) -> None:
+    """On to the next field; what was typed is taken a moment later, once the focus has moved."""
     page.keyboard.press("Tab")
+    page.evaluate("new Promise((done) => setTimeout(done, 20))")
 
 
 def spoken(page: Page, words: str) -> None:
@@ -153,3 +159,23 @@ def test_findings_and_marks_are_reached_by_key(
     expect(entry).to_be_focused()
     page.keyboard.press("Enter")
     expect(page.locator(f"svg .mark.pointed[data-finding='{number}']").first).to_be_visible()
+
+
+def test_an_answer_that_arrives_takes_nothing_from_one_who_types(
+    page: Page, live_server: LiveServer, laid_out: Kit, press: Callable[..., None]
+) -> None:
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    press(page.locator("[data-key='row part L1']"))
+    page.get_by_label("From the left, mm", exact=True).first.focus()
+    with page.expect_response("**/layout/save/"):
+        page.keyboard.press("Control+A")
+        page.keyboard.type("112")
+        page.keyboard.press("Tab")
+        page.keyboard.press("Control+A")
+        page.keyboard.type("3")
+    saved(page)
+    page.keyboard.type("5")
+    leave(page)
+    saved(page)
+    assert (place_of(laid_out, "L1").x, place_of(laid_out, "L1").y) == (112, 35)

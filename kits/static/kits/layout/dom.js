@@ -17,7 +17,11 @@ export const button = (words, key, press, more = {}) =>
 /** A labelled number; `set` gets what was typed if it is a number in range. */
 export function number(words, key, value, set, more = {}) {
   const input = h("input", { type: "number", step: "any", value, class: "form-control", "data-key": key, min: -10000, max: 10000, ...more,
-    onchange: (event) => { if (event.target.value !== "" && event.target.checkValidity()) set(event.target.valueAsNumber); else event.target.value = value; } });
+    onchange: ({ target }) => {
+      // Once the focus has moved on: what is set draws the lists anew, and the next field must be found there.
+      if (target.value !== "" && target.checkValidity()) setTimeout(() => set(target.valueAsNumber));
+      else target.value = value;
+    } });
   return h("label", { class: "field" }, h("span", {}, words), input);
 }
 
@@ -27,12 +31,21 @@ export function choice(words, key, options, value, set, more = {}) {
   return h("label", { class: "field" }, h("span", {}, words), list);
 }
 
-/** Puts new children into a place and gives the focus back to what had it, found by its data-key. */
+/** Puts new children into a place and gives the focus back to what had it, found by its data-key, with what is typed in it. */
 export function refill(place, children) {
-  const focused = place.contains(document.activeElement) ? document.activeElement.dataset.key : null;
+  const before = document.activeElement, focused = place.contains(before) ? before.dataset.key : null;
   place.replaceChildren(...children);
   if (!focused) return;
   const again = place.querySelector(`[data-key="${CSS.escape(focused)}"]`);
-  if (again) again.focus({ preventScroll: true });
-  else if (place.tabIndex >= -1 && place.hasAttribute("tabindex")) place.focus({ preventScroll: true });
+  if (!again) {
+    if (place.hasAttribute("tabindex")) place.focus({ preventScroll: true });
+    return;
+  }
+  again.focus({ preventScroll: true });
+  if (again.type !== "number") return;
+  if (before.value === before.defaultValue) return again.select(); // as the Tab key leaves it
+  again.type = "text"; // only so does a browser tell and set where one writes
+  again.value = before.value;
+  again.setSelectionRange(again.value.length, again.value.length);
+  again.type = "number";
 }
