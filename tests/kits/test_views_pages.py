@@ -134,7 +134,7 @@ def test_a_class_is_set_up_from_one_form() -> None:
     data = {"title": "Club", "place": "", "revision": revision.pk, "kits": 4, "date": "2026-03-06", "minutes": 90}
     answer = teacher_client(owner).post(reverse("kits:workshop-new"), data)
     workshop = Workshop.objects.get()
-    assert answer["Location"] == reverse("kits:board", args=[workshop.pk])
+    assert answer["Location"] == reverse("kits:set-up", args=[workshop.pk])
     assert (workshop.kits.count(), workshop.sessions.get().date) == (4, datetime.date(2026, 3, 6))
 
 
