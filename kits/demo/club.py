@@ -29,7 +29,7 @@ HELPER = Account("demo-helper", "bobbin", "Wim")
 
 TITLE = "Quillmere sewing club"
 PLACE = "Quillmere village library, reading room"
-MINUTES = 90
+MINUTES = 120
 
 KITS = (
     KitPlan("firefly-jar", ("Ayo",)),

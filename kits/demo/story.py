@@ -12,14 +12,17 @@ from kits.demo import mistakes
 from kits.demo.mistakes import Change
 from kits.models import Kit
 from kits.services.access import Person
+from kits.services.attendance import set_absent
 from kits.services.calls_for_help import ask_for_help
 from kits.services.decide import accept, send_back
 from kits.services.give_spare import give_spare
 from kits.services.hand_in import hand_in
 from kits.services.layouts import save_layout
 from kits.services.packing import hand_out, items_of, pack
+from kits.services.sewing import read_sewing
 from kits.services.stage_ticks import sign_off_stage, tick_stage
 from kits.services.states import state_of_kit
+from kits.services.steps import take_reading, tick_step
 from kits.supplies.items import MILLI
 
 __all__ = ["PLANS", "STORY", "Act", "Moment", "Staff"]
@@ -77,6 +80,11 @@ def gets_a_spare(kit: Kit, staff: Staff) -> None:
     give_spare(kit, staff.teacher, light, 1 * MILLI, "The rim of one came off.")
 
 
+def is_absent(kit: Kit, staff: Staff) -> None:
+    """The kit's learner did not come today."""
+    set_absent(kit, kit.learners.get(), True, staff.teacher)
+
+
 def draws(kit: Kit, staff: Staff) -> None:
     """A learner draws the kit's plan."""
     layout = PLANS[kit.number](kit.revision.read()).layout
@@ -120,6 +128,32 @@ def goes_on(kit: Kit, staff: Staff) -> None:
         tick_stage(kit, state.current, _learner(kit))
 
 
+def does_steps(count: int) -> Act:
+    """A learner ticks so many steps, one by one; not past a look or a reading."""
+
+    def act(kit: Kit, staff: Staff) -> None:
+        for _ in range(count):
+            sewing = read_sewing(kit)
+            step = sewing.progress.now if sewing is not None else None
+            if step is None or step.action == "read" or step.key.startswith("look:"):
+                return
+            tick_step(kit, step.key, _learner(kit))
+
+    return act
+
+
+def reads(value: float | None) -> Act:
+    """A learner types what the meter shows; None where it shows OL."""
+
+    def act(kit: Kit, staff: Staff) -> None:
+        sewing = read_sewing(kit)
+        step = sewing.progress.now if sewing is not None else None
+        if step is not None:
+            take_reading(kit, step.key, value, _learner(kit))
+
+    return act
+
+
 def _learner(kit: Kit) -> Person:
     return Person(kit=kit, learner=kit.learners.first())
 
@@ -141,18 +175,20 @@ STORY = (
     *_at(1, (45, gets_a_spare)),
     *_at(1, (78, draws), (70, hands_in), (66, is_accepted)),
     *_goes_on_at(1, 57, 54, 43, 22),
-    *_at(2, (74, draws)),
-    *_at(3, (69, draws), (6, asks("Which end of the light is plus?"))),
-    *_at(4, (71, draws)),
-    *_at(5, (64, draws)),
+    *_at(2, (31, draws)),
+    *_at(3, (33, draws), (6, asks("Which end of the light is plus?"))),
+    *_at(4, (29, draws)),
+    *_at(5, (27, draws)),
     *_at(6, (72, draws), (41, hands_in)),
     *_at(6, (35, is_sent_back("Lines s10 and s13 lie very close. Move s10 to the right, then hand it in again."))),
+    *_at(7, (85, is_absent)),
     *_at(8, (73, draws)),
     *_at(9, (84, draws), (80, hands_in), (78, is_accepted)),
     *_goes_on_at(9, 74, 72, 66, 50, 35, 22, 14, 10, 5, 3),
     *_at(10, (68, draws), (12, hands_in)),
-    *_at(11, (61, draws)),
+    *_at(11, (24, draws)),
     *_at(12, (76, draws), (52, hands_in), (47, is_accepted)),
-    *_goes_on_at(12, 32, 29),
+    *_goes_on_at(12, 42, 40),
+    *_at(12, (36, does_steps(5)), (27, does_steps(9)), (17, does_steps(9)), (8, does_steps(9)), (3, reads(None))),
 )
 """All moments, kit by kit; the loader puts them in the order of time."""

@@ -88,6 +88,8 @@ def _pace(row: BoardRow, words: Mapping[str, str]) -> str:
     needs, outlook = row.pace.needs, row.pace.outlook
     if needs is None or outlook is None or row.away:
         return ""
+    if not needs.high:
+        return f'<span class="pace pace-fine"><span class="pace-mark">{words["reached"]}</span></span>'
     between = words["needs"].format(low=round(needs.low), high=round(needs.high))
     return (
         f'<span class="pace pace-{outlook}"><span class="pace-mark">{words[outlook]}</span><br>'
@@ -105,6 +107,7 @@ def _words() -> dict[str, str]:
         "here": pgettext("attendance", "here"),
         "away": pgettext("attendance", "away"),
         "needs": _("needs {low}–{high} min"),
+        "reached": _("done for today"),
         "fine": pgettext("pace", "fine"),
         "tight": pgettext("pace", "tight"),
         "will-not-finish": pgettext("pace", "will not finish today"),

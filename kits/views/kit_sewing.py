@@ -14,6 +14,7 @@ from kits.forms.sewing import NoteForm, PhotoForm
 from kits.models import Event, Kit, Submission
 from kits.plan.progress import Progress
 from kits.plan.values import PlannedStage, Reading
+from kits.plan.words import place_words
 from kits.services.access import Person, helper_of, kit_seen_by, kit_taught
 from kits.services.events import log
 from kits.services.layout_changes import LayoutChanges, layout_changes
@@ -26,7 +27,8 @@ from kits.views.gates import for_teachers
 from kits.views.kit import try_it
 from kits.views.reading_words import expected_words, reading_words
 from kits.views.sewing_drawings import step_pictures
-from projects.circuit.fabric import lay_out
+from projects.circuit.document import Document
+from projects.circuit.fabric import LaidOut, lay_out
 from projects.drawing import LineState, Overlay
 from projects.said import say
 
@@ -112,6 +114,7 @@ def _page(request: HttpRequest, person: Person, kit: Kit, form: NoteForm, status
     sewing = read_sewing(kit)
     progress = sewing.progress if sewing is not None else None
     notes = kit.events.filter(remark__isnull=False).select_related("learner", "user", "remark").order_by("-pk")
+    readings = _readings(sewing.document, sewing.progress) if sewing is not None else []
     continued = sewing.followed.continued if sewing is not None else None
     context = {
         "person": person,
@@ -125,7 +128,8 @@ def _page(request: HttpRequest, person: Person, kit: Kit, form: NoteForm, status
         "minutes_done": round(progress.minutes_done) if progress is not None else 0,
         "minutes_left": round(progress.minutes_left) if progress is not None else 0,
         "stages": [_stage(progress, stage) for stage in progress.plan.stages] if progress is not None else [],
-        "readings": _readings(progress) if progress is not None else [],
+        "taken": [row for row in readings if row.taken],
+        "to_take": [row for row in readings if not row.taken],
         "unpick": [(one.line, say(one.why)) for one in continued.unpick] if continued is not None else [],
         "pictures": step_pictures(sewing, progress.now) if sewing is not None and progress is not None else (),
         "notes": [event for event in notes if event.remark.text],
@@ -143,8 +147,9 @@ def _stage(progress: Progress, stage: PlannedStage) -> StageProgress:
     return StageProgress(say(stage.title), steps, sum(done for _words, done in steps), stage is progress.stage)
 
 
-def _readings(progress: Progress) -> list[ReadingRow]:
+def _readings(document: Document, progress: Progress) -> list[ReadingRow]:
     """The readings that were taken, and those still asked for."""
+    laid_out = lay_out(document)
     titles = {stage.name: say(stage.title) for stage in progress.plan.stages}
     rows = []
     for reading in progress.plan.readings:
@@ -155,13 +160,15 @@ def _readings(progress: Progress) -> list[ReadingRow]:
                 for one in taken
             )
             rows.append(
-                ReadingRow(titles.get(reading.stage, reading.stage), _places(reading), expected_words(reading), told)
+                ReadingRow(
+                    titles.get(reading.stage, reading.stage), _places(laid_out, reading), expected_words(reading), told
+                )
             )
     return rows
 
 
-def _places(reading: Reading) -> str:
-    return f"{reading.start} – {reading.end}"
+def _places(laid_out: LaidOut, reading: Reading) -> str:
+    return " – ".join(say(place_words(laid_out, end)) for end in (reading.start, reading.end))
 
 
 def _chosen(asked: str | None, numbers: list[int], usual: int | None) -> int | None:

@@ -22,6 +22,7 @@ from kits.models.codes import CODE_LENGTH, grouped
 from kits.plan.make import make_plan
 from kits.services.board import read_board
 from kits.services.marks import marks_of
+from kits.services.sewing import read_sewing
 from kits.services.states import state_of_kit
 from kits.services.tool_counts import read_tools
 from projects.circuit.document import Document
@@ -149,9 +150,12 @@ def test_the_kits_are_part_way(demo: Workshop) -> None:
     }
 
 
-def test_one_is_at_its_second_stage_and_one_asks_for_help(demo: Workshop) -> None:
+def test_one_sews_step_by_step_and_read_a_gap_and_one_asks_for_help(demo: Workshop) -> None:
     twelve = kit(12)
-    assert state_of_kit(twelve).current == twelve.stages[1]["name"]
+    assert state_of_kit(twelve).current == twelve.stages[2]["name"]
+    sewing = read_sewing(twelve)
+    assert sewing is not None
+    assert [one.judgement.verdict for one in sewing.progress.readings if one.judgement] == ["open"]
     assert [row.kit.number for row in read_board(demo).waiting] == [3]
 
 
