@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
+import shapely
+
 from projects.circuit.catalogue import part_types_of
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, lay_out
@@ -21,6 +23,7 @@ from projects.drawing.labels import connection_labels
 from projects.drawing.part_art import draw_body, draw_eyelet, draw_word, terminal_words
 from projects.drawing.style import CLOTH, EDGE, FONT, INK, PLAIN, Style, line_colour
 from projects.drawing.svg import Element, el, num, path, text, to_svg
+from projects.drawing.view import Box
 
 __all__ = ["PX_PER_MM", "draw_circuit"]
 
@@ -67,7 +70,7 @@ def draw_circuit(document: Document, *, style: Style = PLAIN, targets: bool = Tr
     return to_svg(root)
 
 
-def _box(document: Document, ref: str) -> tuple[float, float, float, float]:
+def _box(document: Document, ref: str) -> Box:
     return part_box(part_types_of(document.project)[ref])
 
 
@@ -92,10 +95,22 @@ def _spread(document: Document) -> dict[str, tuple[float, float]]:
     best = min(
         turns, key=lambda turn: sum(_apart(wanted[r], slots[(i + turn) % len(slots)]) for i, r in enumerate(inner))
     )
-    for i, ref in enumerate(inner):
-        angle = slots[(i + best) % len(slots)]
-        spread[ref] = (rx * math.cos(angle), ry * math.sin(angle))
-    return spread
+    angles = {ref: slots[(i + best) % len(slots)] for i, ref in enumerate(inner)}
+    while True:
+        spread |= {ref: (rx * math.cos(angle), ry * math.sin(angle)) for ref, angle in angles.items()}
+        if _clear(spread, boxes):
+            return spread
+        rx, ry = 1.1 * rx, 1.1 * ry  # where the ellipse bends most, parts come closer than their share of it
+
+
+def _clear(spread: Mapping[str, tuple[float, float]], boxes: Mapping[str, Box]) -> bool:
+    """Whether no two parts come closer than their refs need."""
+    room = [
+        shapely.box(x + boxes[ref][0] - 1, y + boxes[ref][1] - 1, x + boxes[ref][2] + 1, y + boxes[ref][3] + 7)
+        for ref, (x, y) in spread.items()
+    ]
+    pairs = shapely.STRtree(room).query(room, predicate="intersects")
+    return bool((pairs[0] == pairs[1]).all())
 
 
 def _apart(a: float, b: float) -> float:

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from kits.services.publish import publish
@@ -93,9 +95,9 @@ def test_drawing_and_table_show_the_same(client: Client, project: Project) -> No
     page = html(client, project, "circuit")
     for part in lantern().project.parts:
         assert f'data-part="{part.ref}"' in page
-    for connection in lantern().project.connections:
-        for terminal in connection.terminals:
-            assert f'data-terminal="{terminal}" data-connection="{connection.name}"' in page
+    for joined in lantern().project.connections:
+        for terminal in joined.terminals:
+            assert f'data-terminal="{terminal}" data-connection="{joined.name}"' in page
             assert f'<span class="chip">{terminal}' in page
 
 
@@ -236,3 +238,23 @@ def test_a_changed_piece_keeps_its_outline_unless_asked(client: Client, project:
     assert (piece.name, piece.seam_allowance, piece.outline) == ("moon", 4, lantern().project.pieces[0].outline)
     edit(client, project, "change-piece", piece="moon", name="moon", shape="circle", diameter=200, seam_allowance=4)
     assert len(project.newest().read().project.pieces[0].outline) > 12
+
+
+# --- Weight -------------------------------------------------------------------------------------------------
+def test_a_large_circuit_takes_no_more_queries_and_stays_light(client: Client, project: Project) -> None:
+    def weigh() -> tuple[int, int]:
+        with CaptureQueriesContext(connection) as caught:
+            page = client.get(reverse("projects:section", args=[project.pk, "circuit"])).content
+        return len(caught), len(page)
+
+    edit(client, project, "add-part", type="controller-12")
+    few = weigh()[0]
+    for _ in range(20):
+        edit(client, project, "add-part", type="light-red")
+    for number in range(2, 22):
+        edit(client, project, "join", first="M1.minus", second=f"L{number}.minus")
+        if number < 12:
+            edit(client, project, "join", first=f"M1.a{number - 1}", second=f"L{number}.plus")
+    many, size = weigh()
+    assert many == few
+    assert size <= 200_000, "a page for a slow network"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 
 import pytest
@@ -9,6 +10,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
+from kits.forms.workshop import newest_published
+from kits.services.create_workshop import create_workshop
+from kits.services.publish import publish
 from projects.circuit.catalogue import catalogue
 from projects.circuit.editing.facts import set_title
 from projects.circuit.project_file import write
@@ -112,3 +116,18 @@ def test_a_file_in_place_of_the_draft_can_be_undone(client: Client, project: Pro
     assert Project.objects.get().title == "From a file"
     client.post(reverse("projects:undo", args=[project.pk]), {"version": project.newest().layout_version})
     assert project.newest().read() == lantern()
+
+
+def test_a_shared_project_can_be_used_in_a_class_and_stays_there(client: Client, project: Project) -> None:
+    kim = make_user("kim")
+    revision = publish(project)
+    assert list(newest_published(kim)) == []
+    client.post(reverse("projects:share", args=[project.pk]), {"name": "kim", "may_edit": "no"})
+    assert list(newest_published(kim)) == [revision]
+    workshop = create_workshop(kim, "Club", "", revision, 1, datetime.date.today(), 90)
+    client.post(reverse("projects:unshare", args=[project.pk, project.shares.get().pk]))
+    colleague = teacher_client(kim)
+    kit = workshop.kits.get()
+    assert colleague.get(reverse("kits:kit", args=[kit.pk])).status_code == 200
+    assert colleague.get(reverse("kits:step-sheet", args=[kit.pk])).status_code == 200
+    assert colleague.get(reverse("projects:page", args=[project.pk])).status_code == 404
