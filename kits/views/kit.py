@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from kits.forms.decisions import FindingForm, LetPassForm, ReasonForm
-from kits.models import Kit
+from kits.models import Event, Kit
 from kits.services.access import Person, helper_of, kit_seen_by, kit_taught
 from kits.services.kit_codes import replace_code
 from kits.services.layouts import NotNow, document_to_sew
@@ -109,7 +109,7 @@ def _page(
 ) -> HttpResponse:
     state, stages = state_of_kit(kit), stage_rows(kit)
     submissions = kit.submissions.select_related("learner", "user").defer("document", "report").order_by("-number")
-    log = kit.events.select_related("learner", "user", "remark").order_by("-pk")[:LOG_SHOWN]
+    log = kit.events.exclude(kind__in=EACH_STEP).select_related("learner", "user", "remark").order_by("-pk")
     context = {
         "person": person,
         "kit": kit,
@@ -122,7 +122,7 @@ def _page(
         "shown": show(judge_kit(kit)) if kit.layout_version else None,
         "changed": state.sewing_begun and document_to_sew(kit).layout != kit.read().layout,
         "submissions": list(submissions),
-        "log": list(log),
+        "log": list(log[:LOG_SHOWN]),
         "passing": passing,
         "sending": sending or ReasonForm(auto_id="sending-%s"),
     }
@@ -130,3 +130,5 @@ def _page(
 
 
 LOG_SHOWN = 40
+EACH_STEP = (Event.Kind.STEP_DONE, Event.Kind.STEP_UNDONE, Event.Kind.READING_TAKEN, Event.Kind.LOOK_ASKED)
+"""What the page of steps and readings shows; here it would bury the rest."""
