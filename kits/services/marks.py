@@ -98,7 +98,7 @@ def save_marks(
     """Keep the marks of one learner of a kit and the comment; None takes a mark back."""
     with transaction.atomic():
         own = Mark.objects.filter(kit=kit, learner=learner)
-        there = {(mark.stage, mark.text): mark for mark in own.select_for_update()}
+        there = {(mark.stage, mark.text): mark for mark in own.select_for_update().order_by()}
         for criterion, level in levels.items():
             mark = there.get((criterion.stage, criterion.text))
             if level is None:
