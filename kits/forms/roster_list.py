@@ -59,7 +59,7 @@ class RosterListForm(forms.Form):
         widget=forms.CheckboxInput(attrs={"class": "form-check-input"}),
     )
 
-    def clean_file(self) -> "UploadedFile[bytes] | None":
+    def clean_file(self) -> UploadedFile[bytes] | None:
         file = self.cleaned_data["file"]
         if file is not None and file.size > MOST_BYTES:
             raise forms.ValidationError(_("This file is too large for a list of names. Save only the names, as CSV."))

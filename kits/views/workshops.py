@@ -44,5 +44,5 @@ def new_workshop(request: HttpRequest, person: Person) -> HttpResponse:
         status = 400 if form.is_bound else 200
         return render(request, "kits/workshop_new.html", {"person": person, "form": form}, status=status)
     workshop = create_workshop(person.user, **form.cleaned_data)
-    messages.success(request, _("The class is set up. Each kit has its own code. What is still missing is listed here."))
+    messages.success(request, _("The class is set up; each kit has its own code. What is missing stands here."))
     return redirect("kits:set-up", workshop.pk)
