@@ -37,6 +37,7 @@ class LetPassForm(FindingForm):
 
 
 class HelpForm(forms.Form):
-    """What a learner needs help with; may be empty."""
+    """What a learner needs help with; if they write nothing, the step that they are at, where the page knows it."""
 
     about = forms.CharField(label=_("What is it about?"), max_length=120, required=False)
+    at = forms.CharField(max_length=120, required=False, widget=forms.HiddenInput)

@@ -81,7 +81,7 @@ def my_help(request: HttpRequest, person: Person) -> HttpResponse:
     if not form.is_valid():
         messages.error(request, _("That was too long. Use a few words, then ask again."))
         return back
-    ask_for_help(person.kit, person, form.cleaned_data["about"])
+    ask_for_help(person.kit, person, form.cleaned_data["about"] or form.cleaned_data["at"])
     return back
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from django.db import connection
 from django.test import Client
@@ -115,6 +117,14 @@ def test_a_look_is_waited_for_and_help_leads_back_here(kit: Kit, tablet: Client)
     answer = tablet.post(reverse("kits:my-help"), {"about": "my mark", "next": "sewing"})
     assert answer["Location"] == reverse("kits:my-sewing")
     assert "You asked for help." in page(tablet)
+
+
+def test_who_writes_nothing_asks_about_the_step_they_are_at(kit: Kit, tablet: Client) -> None:
+    go_on(kit, "sew:s3")
+    at = re.search(r'name="at" value="([^"]*)"', page(tablet))
+    assert at is not None
+    tablet.post(reverse("kits:my-help"), {"about": "", "at": at[1], "next": "sewing"})
+    assert kit.events.get(kind=Event.Kind.HELP_ASKED).remark.text == "Sew the + side, step 5"
 
 
 def test_what_the_teacher_says_stands_with_the_step(kit: Kit, tablet: Client) -> None:
