@@ -59,7 +59,7 @@ def _row(
             f'<th scope="row" class="kit-name"><a id="to-{kit.pk}" href="{links.kits_at}{kit.pk}/">'
             f"<strong>{kit.number}</strong> {_names(row, words)}</a>{table}</th>",
             f'<td class="here-cell">{here}</td><td>{phase}{stuck}</td>',
-            f"<td>{_pace(row, words)}</td>" if links.today else "",
+            f'<td class="pace-cell">{_pace(row, words)}</td>' if links.today else "",
             *(cells[cell] for cell in row.cells),
             "</tr>",
         )

@@ -24,6 +24,8 @@ from projects.said import say
 
 __all__ = ["my_otherwise"]
 
+FAULTS_FIRST = 2
+
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @for_learners
@@ -89,7 +91,8 @@ def _page(
 ) -> HttpResponse:
     laid_out = lay_out(otherwise.document if otherwise is not None else sewing.document)
     found = otherwise.report.findings if otherwise is not None else ()
-    faults = [ShownFinding(str(number), finding, None) for number, finding in enumerate(found, 1)]
+    every = [ShownFinding(str(number), finding, None) for number, finding in enumerate(found, 1)]
+    faults = every[:FAULTS_FIRST]  # one wrong line sets off many; two say enough to take it out
     context = {
         "person": person,
         "form": form,
@@ -97,6 +100,7 @@ def _page(
         "planned": _line_words(sewing, form.line.name),
         "otherwise": otherwise,
         "faults": faults,
+        "more_faults": every[FAULTS_FIRST:],
         "pictures": [
             one for one in pictures(laid_out, _overlay(sewing, form, otherwise, faults)) if one.piece == form.line.piece
         ],

@@ -119,6 +119,8 @@ def test_names_are_hidden_at_one_key_and_stay_so_when_the_board_is_fetched_anew(
     expect(name).to_be_visible()
     board.keyboard.press("Escape")
     expect(name).to_be_hidden()
+    seen = [board.locator(f".board {row} > :visible").count() for row in ("thead tr", "tbody tr:first-child")]
+    assert seen[0] == seen[1]  # each cell still stands beneath its head
     learner_client(kit).post("/my-kit/help/", {"about": "the knot"})
     expect(board.locator("#board")).to_contain_text("the knot", timeout=SLOW)
     expect(name).to_be_hidden()
