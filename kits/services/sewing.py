@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from kits.models import Event, Kit, Submission
+from kits.plan.continuing import Unpick, continue_plan
 from kits.plan.follow import Chapter, Followed, follow
 from kits.plan.make import make_plan
 from kits.plan.progress import Progress
@@ -19,7 +20,7 @@ from projects.circuit.document import Document
 from projects.circuit.sewing import Habits
 from projects.stored import document_from
 
-__all__ = ["Sewing", "read_sewing"]
+__all__ = ["Sewing", "read_sewing", "what_to_unpick"]
 
 _FIELDS = ("kind", "stage", "at", "submission_id", "remark__text", "step", "payload")
 
@@ -60,6 +61,17 @@ def read_sewing(kit: Kit) -> Sewing | None:
         chapters.append(Chapter(document, ticks[at + 1 : until], redrawn.get(submission, frozenset())))
     first_plan = _plan(documents[ticks[accepted[0]].submission or 0][0], habits)
     return Sewing(state_of(stage_rows(kit), ticks), follow(chapters, habits, first_plan))
+
+
+def what_to_unpick(submission: Submission) -> tuple[Unpick, ...]:
+    """Sewn lines that must come out if this layout is accepted; nothing where no sewing has begun."""
+    kit = submission.kit
+    sewing = read_sewing(kit)
+    if sewing is None:
+        return ()
+    told = kit.events.filter(submission=submission, kind=Event.Kind.SEWN_OTHERWISE).values_list("payload", flat=True)
+    redrawn = {line for payload in told for line in payload["lines"]}
+    return continue_plan(sewing.followed.so_far, submission.read(), habits_of(kit.workshop), redrawn).unpick
 
 
 def _tick(

@@ -12,10 +12,12 @@ from kits.models import Submission
 from kits.services.access import Person, helper_of, person_of, submission_seen_by
 from kits.services.decide import accept, send_back
 from kits.services.reports import judge_submission
+from kits.services.sewing import what_to_unpick
 from kits.services.states import state_of_kit
 from kits.views.findings import show
 from kits.views.gates import for_teachers, to_sign_in
 from kits.views.kit import try_it
+from projects.said import say
 
 __all__ = ["decide", "submission"]
 
@@ -52,6 +54,7 @@ def _page(
 ) -> HttpResponse:
     kit = submission.kit
     state = state_of_kit(kit)
+    waits = state.phase == "handed-in" and state.submission == submission.pk
     context = {
         "person": person,
         "submission": submission,
@@ -60,7 +63,8 @@ def _page(
         "only_helps": helper_of(person, kit.workshop),
         "learners": list(kit.learners.all()),
         "shown": show(judge_submission(submission)),
-        "waits": state.phase == "handed-in" and state.submission == submission.pk,
+        "waits": waits,
+        "unpick": [(one.line, say(one.why)) for one in what_to_unpick(submission)] if waits else [],
         "accepted": state.accepted == submission.pk,
         "others": list(kit.submissions.exclude(pk=submission.pk).defer("document", "report")),
         "form": form,

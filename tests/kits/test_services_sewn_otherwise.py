@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import pytest
+from django.urls import reverse
 
 from kits.models import Event, Kit
 from kits.services.access import Person
 from kits.services.decide import accept, send_back
 from kits.services.hand_in import hand_in
 from kits.services.layouts import NotNow, save_layout
+from kits.services.sewing import what_to_unpick
 from kits.services.sewn_otherwise import Resewn, keep_otherwise, lines_at_hand, look_at, sew_again
 from kits.services.states import state_of_kit
 from projects.circuit.refusal import Refusal
-from tests.kits.factories import make_user, make_workshop, sewing
+from tests.kits.factories import make_user, make_workshop, sewing, teacher_client
 from tests.kits.test_services_steps import go_on, learner, now, read, teacher
 
 pytestmark = pytest.mark.django_db
@@ -62,6 +64,7 @@ def test_a_line_that_went_another_way_is_kept_handed_in_and_never_unpicked(kit: 
     assert look_at(read(kit), other).may_stay
     submission = keep_otherwise(kit, other, learner(kit))
     assert state_of_kit(kit).phase == "handed-in"
+    assert what_to_unpick(submission) == ()
     accept(submission, teacher(kit))
     found = read(kit)
     assert found.progress.lines_done >= before | {"s4"}
@@ -90,7 +93,11 @@ def test_a_layout_changed_later_keeps_what_is_sewn_and_says_what_to_unpick(kit: 
     )
     fresh = Kit.objects.get(pk=kit.pk)
     version = save_layout(fresh, layout.model_copy(update={"places": places}), fresh.layout_version, person)
-    accept(hand_in(Kit.objects.get(pk=kit.pk), version, person), person)
+    submission = hand_in(Kit.objects.get(pk=kit.pk), version, person)
+    assert [one.line for one in what_to_unpick(submission)] == ["s5"]  # the teacher is told before
+    page = teacher_client(kit.workshop.owner).get(reverse("kits:submission", args=[submission.pk])).content
+    assert b"<strong>s5</strong> S1 has moved." in page
+    accept(submission, person)
     found = read(kit)
     continued = found.followed.continued
     assert continued is not None
