@@ -38,7 +38,8 @@ class Habits:
     `meters` shared by `learners` at one time: waiting for one is counted; 0 meters: no readings are asked for.
     `first_light`: the cell goes in for a moment, after a look, as soon as a loop is closed; off, since looks are two.
     What sound parts differ by, for readings in volts: `cell_volts_spread` (share by which a new cell may be above
-    its nominal volts; a new LR03 of 1.5 V shows 1.60 V, maker's data), `light_volts_spread` (volts, from memory), `anchor_most_ohms`
+    its nominal volts; a new LR03 of 1.5 V shows 1.60 V, maker's data), `light_volts_spread` (volts, from memory),
+    `anchor_most_ohms`
     (a sewn terminal has 0.5 to 5 ohm, from memory), `supply_amps_spread` (share, of what a controller draws).
     """
 
