@@ -53,7 +53,9 @@ def settings(laid_out: LaidOut, cells: Sequence[CellState] = CELLS) -> tuple[tup
     most = MOST_SITUATIONS // len(cells)
     every = math.prod(len(axis.choices) for axis in axes) <= most
     chosen = product(*(axis.choices for axis in axes)) if every else islice(_single_changes(axes), most)
-    return tuple(_setting(laid_out, axes, choice, cell) for choice in chosen for cell in cells), every
+    order = _order(laid_out, axes)
+    named = (_named(axes, order, choice) for choice in chosen)
+    return tuple(Setting(choices, cell) for choices in named for cell in cells), every
 
 
 def closing_position(part_type: PartType, switch: Switch) -> str:
@@ -86,13 +88,18 @@ def _axes(laid_out: LaidOut) -> Iterator[_Axis]:
             yield _Axis(outputs, ("low", "high"), "high")
 
 
-def _setting(laid_out: LaidOut, axes: list[_Axis], choices: tuple[str, ...], cell: CellState) -> Setting:
-    """Choices in the order of parts, a controller's pins in the order of its terminals."""
-    chosen = {what: choice for axis, choice in zip(axes, choices, strict=True) for what in axis.what}
-    order = [
+def _order(laid_out: LaidOut, axes: Sequence[_Axis]) -> list[str]:
+    """All that is set, in the order of parts, a controller's pins in the order of its terminals."""
+    every = {what for axis in axes for what in axis.what}
+    return [
         name
         for part in laid_out.project.parts
         for name in (part.ref, *(f"{part.ref}.{terminal.name}" for terminal in laid_out.types[part.ref].terminals))
-        if name in chosen
+        if name in every
     ]
-    return Setting({name: chosen[name] for name in order}, cell)
+
+
+def _named(axes: Sequence[_Axis], order: Sequence[str], choices: Sequence[str]) -> dict[str, str]:
+    """What is set to which of the choices, one of each axis."""
+    chosen = {what: choice for axis, choice in zip(axes, choices, strict=True) for what in axis.what}
+    return {name: chosen[name] for name in order}
