@@ -6,6 +6,9 @@
 SHELL := /bin/bash
 PYTHON := .venv/bin/python
 
+# As manage.py does: small matrices gain nothing from threads.
+export OPENBLAS_NUM_THREADS := 1
+
 .PHONY: help run class test lint format bench set-up set-up-tests data check-source
 
 help:
