@@ -41,7 +41,13 @@ def teacher(workshop: Workshop) -> Client:
 
 @pytest.fixture(autouse=True)
 def empty_folder() -> Iterator[None]:
+    """Empty before, whatever other tests of this process left there, and after."""
+    _empty()
     yield
+    _empty()
+
+
+def _empty() -> None:
     for path in FOLDER.glob("*"):
         path.unlink()
 
