@@ -48,16 +48,18 @@ document.addEventListener("htmx:beforeRequest", () => {
   const drawing = document.getElementById("circuit-drawing");
   scrolled = drawing && [drawing.scrollLeft, drawing.scrollTop];
 });
-document.addEventListener("htmx:afterSettle", () => {
-  first = null;
+document.addEventListener("htmx:afterSettle", (event) => {
   const drawing = document.getElementById("circuit-drawing");
-  if (drawing && scrolled) [drawing.scrollLeft, drawing.scrollTop] = scrolled;
+  // Something else on the page may settle, too, while an edit is under way.
+  if (!drawing || !event.target.contains(drawing)) return dress();
+  first = null;
+  if (scrolled) [drawing.scrollLeft, drawing.scrollTop] = scrolled;
+  dress();
   if (again) {
     const target = document.querySelector(`[data-terminal="${CSS.escape(again)}"]`);
     if (target) target.focus({ preventScroll: true });
     again = null;
   }
-  dress();
 });
 
 // --- Shapes and kinds: show only what is asked for ----------------------------------------------------------
