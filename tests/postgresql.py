@@ -56,8 +56,8 @@ def manage(database_url: str, data: Path, *arguments: str) -> str:
     return run(database_url, data, "manage.py", *arguments)
 
 
-def run(database_url: str, data: Path, *arguments: str) -> str:
-    """The same for any Python program of the repository."""
+def run(database_url: str, data: Path, *arguments: str, seconds: int = 120) -> str:
+    """The same for any Python program of the repository, which has so many seconds."""
     environment = {
         **os.environ,
         "DATABASE_URL": database_url,
@@ -70,7 +70,7 @@ def run(database_url: str, data: Path, *arguments: str) -> str:
         env=environment,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=seconds,
     )
     assert ended.returncode == 0, ended.stderr
     return ended.stdout

@@ -235,6 +235,11 @@ class World:
 
 @pytest.fixture
 def world() -> World:
+    return make_world()
+
+
+def make_world() -> World:
+    """All that `TABLE` speaks of, in the database."""
     teacher, helper, other = make_user("teacher"), make_user("helper"), make_user("other")
     workshop, elsewhere = make_workshop(teacher, names=("Ayo",)), make_workshop(other, names=("Kaja",))
     workshop.helpers.add(helper)
