@@ -121,5 +121,6 @@ _SPOKEN = {
     "check_says": _("Check: {stops} to put right, {looks} to look at, {to_do} still to do."),
     "undone": _("Undone."),
     "redone": _("Done again."),
+    "leave_unsent": _("Not all of your plan is sent yet. It stays on this device, for this kit. Leave now?"),
     "found_again": _("Your plan from before was still on this device. It is back."),
 }

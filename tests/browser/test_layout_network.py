@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Error, Page, Route, expect
+from playwright.sync_api import Browser, BrowserContext, Dialog, Error, Page, Route, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
@@ -205,3 +205,50 @@ def test_who_has_left_finds_no_plan_on_the_device(
     context.set_offline(True)
     with pytest.raises(Error, match=r"ERR_|net::"):
         page.goto(f"{live_server.url}/kits/{laid_out.pk}/layout/")
+
+
+def test_leaving_a_shared_tablet_puts_the_plan_away(
+    page: Page, context: BrowserContext, live_server: LiveServer, laid_out: Kit
+) -> None:
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    expect(page.locator("[data-of-page=holds]")).to_contain_text("no network")
+    drag(page, (110, 85), (120, 95))
+    saved(page)
+    assert page.evaluate("caches.keys().then((names) => names.length)") == 1
+    page.get_by_role("button", name="leave").click()
+    page.wait_for_url("**/join/")
+    page.wait_for_function("caches.keys().then((names) => !names.length)")
+    assert page.evaluate("Object.keys(localStorage)") == []
+    context.set_offline(True)
+    with pytest.raises(Error, match=r"ERR_|net::"):
+        page.goto(f"{live_server.url}/kits/{laid_out.pk}/layout/")
+
+
+def test_leaving_with_work_that_cannot_be_sent_asks_and_loses_nothing(
+    page: Page, live_server: LiveServer, laid_out: Kit
+) -> None:
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    page.route("**/layout/save/", lambda route: route.abort())
+    drag(page, (110, 85), (120, 95))
+    expect(page.locator("[data-of-page=saved]")).to_have_attribute("data-state", "kept")
+    asked: list[str] = []
+
+    def answer(dialog: Dialog) -> None:
+        asked.append(dialog.message)
+        dialog.dismiss() if len(asked) == 1 else dialog.accept()
+
+    page.on("dialog", answer)
+    leave = page.get_by_role("button", name="leave")
+    leave.click()
+    expect(page.locator("[data-of-page=saved]")).to_have_attribute("data-state", "kept")
+    leave.click()
+    page.wait_for_url("**/join/")
+    assert len(asked) == 2
+    assert "stays on this device" in asked[0]
+    page.unroute("**/layout/save/")
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    saved(page)
+    assert place_of(laid_out, "S1").x == 120

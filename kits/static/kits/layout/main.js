@@ -7,6 +7,7 @@ import { refill } from "./dom.js";
 import { Findings } from "./findings.js";
 import { Hand } from "./hand.js";
 import { Kept, sameLayout } from "./kept.js";
+import { askBeforeLeaving } from "./leaving.js";
 import { Lists } from "./lists.js";
 import { keepPage } from "./offline.js";
 import { Picture } from "./picture.js";
@@ -175,6 +176,8 @@ handIn?.addEventListener("submit", async (event) => {
   if (findings.stops) findings.begin();
   else handIn.submit();
 });
+
+askBeforeLeaving(document.querySelector("[data-leave]"), saving, say("leave_unsent"));
 
 // --- begin -------------------------------------------------------------------------------------------------
 function begin() {
