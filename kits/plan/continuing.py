@@ -171,7 +171,7 @@ def _unpick_stage(plan: Plan, steps: tuple[Step, ...]) -> PlannedStage:
     taken = {stage.name for stage in plan.stages}
     name = next(name for name in (f"unpick {n}" if n > 1 else "unpick" for n in count(1)) if name not in taken)
     minutes = math.fsum(step.minutes for step in steps)
-    return PlannedStage(name, msg("Unpick first"), "sew", steps, (), False, minutes)
+    return PlannedStage(name, msg("Unpick first"), ("sew",), steps, (), False, minutes)
 
 
 def _same_places(old: LaidOut, new: LaidOut) -> bool:
@@ -191,7 +191,9 @@ def _still_done(
     moved = {ref for ref, one in _by_ref(old).items() if _by_ref(new).get(ref) != one}
     still: set[str] = set()
     for stage in plan.stages:
-        touched = bool(set(stage.connections) & set(changed)) or stage.kind in ("light", "test", "finish", "care")
+        touched = bool(set(stage.connections) & set(changed)) or not {"light", "test", "finish", "care"}.isdisjoint(
+            stage.kinds
+        )
         for step in stage.steps:
             if step.line is not None:
                 stays = meant_for.get(step.line, "") not in changed

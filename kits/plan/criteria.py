@@ -54,7 +54,7 @@ def criteria_of(project: Project, stages: Sequence[PlannedStage]) -> tuple[Crite
 def _usual(kind: str, words: Message, stages: Sequence[PlannedStage]) -> Criterion:
     if kind == LAYOUT:
         return Criterion(LAYOUT, _LAYOUT_TITLE, words.text, words)
-    last = [stage for stage in stages if stage.kind == kind]
+    last = [stage for stage in stages if kind in stage.kinds]
     if not last:
         return Criterion(kind, msg("Sew"), words.text, words)
     title = msg("Sew") if kind == "sew" else last[-1].title

@@ -25,7 +25,7 @@ from projects.circuit.text import msg
 __all__ = ["FirstLight", "find_first_light", "light_steps"]
 
 MOST_PARTS = 40
-STAGE = StageOutline("first light", msg("See a first light"), "light", look=True)
+STAGE = StageOutline("first light", msg("See a first light"), ("light",), look=True)
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,7 @@ class _Planner:
             sewn.update(line for sewing in here for line in sewing.run.lines)
             taken = self._readings(stage, here, frozenset(sewn)) if self.habits.meters else []
             readings.extend(taken)
-            first = not any(one.kind == "sew" for one in stages)
+            first = not any("sew" in one.kinds for one in stages)
             steps = self._light(stage, taken, light) if light and stage is light.stage else None
             stages.append(self._stage(stage, steps or self._steps(stage, here, taken, first)))
         runs = tuple(sewing.run for sewing in sewings)
@@ -110,30 +110,39 @@ class _Planner:
     def _readings(self, stage: StageOutline, here: Sequence[_Sewing], sewn: frozenset[str]) -> list[Reading]:
         """Those of the threads sewn here; of a connection that is sewn already, those of its threads as they lie."""
         so_far = SewnSoFar(self.fabric, sewn)
-        if stage.kind == "light":
+        if "light" in stage.kinds:
             return readings_of_whole(so_far, stage.name, "read:first")
-        if stage.kind == "test":
-            return [*readings_of_whole(so_far, stage.name), *readings_in_volts(self.facts, self.habits, stage.name)]
         threads = [sewing.thread for sewing in here]
         planned = {thread.connection for thread in threads}
         lying = [one for one in self._threads_kept if one.connection in set(stage.connections) - planned]
-        return readings_of_runs(so_far, [*lying, *threads], stage.name)
+        taken = readings_of_runs(so_far, [*lying, *threads], stage.name)
+        if "test" in stage.kinds:
+            taken += readings_of_whole(so_far, stage.name)
+            taken += readings_in_volts(self.facts, self.habits, stage.name)
+        return taken
 
     def _steps(
         self, stage: StageOutline, here: Sequence[_Sewing], taken: Sequence[Reading], first: bool
     ) -> Sequence[Step]:
-        reads = [self._read_step(reading) for reading in taken if reading.kind == "ohms"]
+        """All that the stage does. Its look comes before the cell goes in, else right after the plan is marked."""
         look = [look_step(self.scene, stage)] if stage.look else []
-        if stage.kind is None:
+        if not stage.kinds:
             return [own_stage_step(self.scene, stage), *look]
-        if stage.kind == "sew":
-            steps = [step for sewing in here for step in sewing.steps]
-            return [*self._before_sewing(stage, here, first), *steps, *reads, *look]
-        others = OTHER_STEPS[stage.kind](self.scene)
-        if stage.kind == "test":
-            volts = [self._read_step(reading) for reading in taken if reading.kind == "volts"]
-            return [*reads, *look, *put_before_cell_out(others, volts)]
-        return [*others, *look]
+        reads = [self._read_step(reading) for reading in taken if reading.kind == "ohms"]
+        volts = [self._read_step(reading) for reading in taken if reading.kind == "volts"]
+        steps: list[Step] = []
+        for kind in stage.kinds:
+            if kind == "sew":
+                sewn = (step for sewing in here for step in sewing.steps)
+                steps += [*self._before_sewing(stage, here, first), *sewn]
+            elif kind == "test":
+                steps += [*reads, *look, *put_before_cell_out(OTHER_STEPS[kind](self.scene), volts)]
+            else:
+                steps += OTHER_STEPS[kind](self.scene)
+                steps += look if kind == "mark" and "test" not in stage.kinds else []
+        if "test" in stage.kinds:
+            return steps
+        return [*steps, *reads, *([] if "mark" in stage.kinds else look)]
 
     def _light(self, stage: StageOutline, taken: Sequence[Reading], light: FirstLight) -> Sequence[Step]:
         reads = [self._read_step(reading) for reading in taken]
@@ -143,7 +152,7 @@ class _Planner:
         return PlannedStage(
             name=stage.name,
             title=stage.title,
-            kind=stage.kind or "finish",
+            kinds=stage.kinds,
             steps=tuple(steps),
             connections=tuple(name for name in stage.connections if name),
             look=stage.look,

@@ -39,11 +39,11 @@ class Scene:
 
 def look_step(scene: Scene, stage: StageOutline) -> Step:
     """The teacher's look, just before the needle, the cell, or the next stage."""
-    words = {
-        "mark": msg("Show your plan to your teacher. Wait for a yes before you sew."),
-        "light": msg("Show your work to your teacher. Wait for a yes before the battery goes in."),
-        "test": msg("Show your work to your teacher. Wait for a yes before the battery goes in."),
-    }.get(stage.kind or "", msg("Show your work to your teacher."))
+    words = msg("Show your work to your teacher.")
+    if "light" in stage.kinds or "test" in stage.kinds:
+        words = msg("Show your work to your teacher. Wait for a yes before the battery goes in.")
+    elif "mark" in stage.kinds:
+        words = msg("Show your plan to your teacher. Wait for a yes before you sew.")
     return Step(f"look:{stage.name}", "look", words, minutes=scene.seconds_of_look)
 
 

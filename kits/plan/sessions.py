@@ -39,7 +39,7 @@ class KitWork:
     layout: bool = False
 
     def has(self, *kinds: StageKind) -> bool:
-        return any(stage.kind in kinds for stage in self.stages)
+        return any(not set(kinds).isdisjoint(stage.kinds) for stage in self.stages)
 
 
 def stage_times(plans: Sequence[Sequence[PlannedStage]], layout_minutes: float) -> tuple[StageTime, ...]:

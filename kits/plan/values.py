@@ -83,11 +83,14 @@ class Reading:
 
 @dataclass(frozen=True)
 class PlannedStage:
-    """A group of steps that ends with a look, a measurement or a sign-off."""
+    """A group of steps that ends with a look, a measurement or a sign-off.
+
+    `kinds`: what it does; several where a teacher merged stages, nothing for one that only the teacher knows.
+    """
 
     name: str
     title: Message
-    kind: StageKind
+    kinds: tuple[StageKind, ...]
     steps: tuple[Step, ...]
     connections: tuple[str, ...]
     look: bool

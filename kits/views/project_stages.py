@@ -14,12 +14,12 @@ from django.views.decorators.http import require_http_methods
 
 from kits.forms.stages import CriterionForm, StageForm
 from kits.plan.make import make_plan
-from kits.plan.values import PlannedStage
+from kits.plan.values import PlannedStage, StageKind
 from kits.services.access import Person, project_for
 from kits.views.gates import for_teachers
 from projects.circuit.document import Document
 from projects.circuit.editing import stages as edits
-from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage
+from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage, StageWork
 from projects.circuit.refusal import Refusal
 from projects.drafts import StaleDraft, change_draft, last_step
 from projects.models import Project
@@ -36,24 +36,26 @@ class PlanRow:
     stage: Stage
     title: str
 
-    @property
-    def fixed(self) -> bool:
-        """Whether the plan knows it by its name, which then stays: its steps come with that name."""
-        return self.planned.kind != "sew" and self.planned.name.casefold() in _OURS
 
-
-_OURS = frozenset({"mark", "try it out", "test", "close and finish", "care"})
+_WORK: Mapping[StageKind, StageWork] = {
+    "mark": "mark",
+    "try": "try it out",
+    "test": "test",
+    "finish": "close and finish",
+    "care": "care",
+}
 
 
 def stages_of(document: Document) -> tuple[PlanRow, ...]:
     """The stages of the plan of the example, each as the project file would hold it."""
     rows = []
     for planned in make_plan(document).stages:
-        title = say(planned.title)
-        if planned.kind == "sew" and not planned.connections:
+        if planned.kinds == ("sew",) and not planned.connections:
             continue  # lines that are for no connection: nothing that a file could name
-        name = title if planned.kind == "sew" else planned.name
-        stage = Stage.model_construct(name=name, connections=planned.connections, look=planned.look)
+        title = say(planned.title)
+        does = tuple(_WORK[kind] for kind in planned.kinds if kind in _WORK)
+        name = planned.name if does == (planned.name,) else title
+        stage = Stage.model_construct(name=name, connections=planned.connections, does=does, look=planned.look)
         rows.append(PlanRow(planned, stage, title))
     return tuple(rows)
 
@@ -138,21 +140,25 @@ def _staged(edit: Callable[[edits.Stages], edits.Stages]) -> Callable[[Document]
     def change(document: Document) -> Document:
         rows = stages_of(document)
         before = tuple(row.stage for row in rows)
-        after = edit(before)
+        titles = {row.title: row.stage.name for row in rows}
+        # A title of ours, left as it is, is no new name: it goes on being said in the reader's language.
+        after = tuple(one.model_copy(update={"name": titles.get(one.name, one.name)}) for one in edit(before))
         return edits.set_stages(document, after, _renamed(rows, before, after))
 
     return change
 
 
 def _renamed(rows: tuple[PlanRow, ...], before: edits.Stages, after: edits.Stages) -> dict[str, str]:
-    """The new name of each stage of the plan: its own, or that of the stage that now sews its connections."""
+    """The new name of each stage of the plan: its own, or that of the stage that now sews its connections and does
+    what it did.
+    """
     kept = {stage.name for stage in after}
+    new = [one.name for one in after if one.name not in {stage.name for stage in before}]
     found = {}
     for row, stage in zip(rows, before, strict=True):
-        heir = next(
-            (one.name for one in after if stage.connections and set(stage.connections) <= set(one.connections)), None
-        )
-        found[row.planned.name] = stage.name if stage.name in kept else heir or stage.name
+        work = {*stage.connections, *stage.does}
+        heirs = [one.name for one in after if work and work <= {*one.connections, *one.does}] or new
+        found[row.planned.name] = stage.name if stage.name in kept else next(iter(heirs), stage.name)
     return found
 
 

@@ -92,11 +92,24 @@ class Connection(Value):
     terminals: tuple[Ref, ...] = Field(max_length=1000, fail_fast=True)
 
 
+def _is_empty(value: object) -> bool:
+    return not value
+
+
+StageWork = Literal["mark", "try it out", "test", "close and finish", "care"]
+"""What a stage does besides sewing: each is a stage of its own in every plan, unless a teacher says otherwise."""
+
+
 class Stage(Value):
-    """A group of steps; `look` means that it ends with a look by the teacher."""
+    """A group of steps; `look` means that it ends with a look by the teacher.
+
+    `does`: which of the plan's own stages it stands for under a name of the teacher's. Left out of a file where there
+    are none; a stage that has the very name of one of them, and sews nothing, stands for that one without it.
+    """
 
     name: Text = Field(min_length=1)
     connections: tuple[Name, ...] = Field(default=(), max_length=1000, fail_fast=True)
+    does: tuple[StageWork, ...] = Field(default=(), max_length=5, fail_fast=True, exclude_if=_is_empty)
     look: bool = False
 
 
@@ -115,10 +128,6 @@ class Criterion(Value):
 
     stage: Text
     text: Text
-
-
-def _is_empty(value: object) -> bool:
-    return not value
 
 
 class Project(Value):

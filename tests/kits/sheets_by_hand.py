@@ -77,7 +77,7 @@ MATERIALS = (
 
 def _stage(name: str, kind: StageKind, title: Message, texts: list[str], look: bool = False) -> PlannedStage:
     steps = tuple(Step(f"{name}-{at}", "mark", Message(text), minutes=1.5) for at, text in enumerate(texts))
-    return PlannedStage(name, title, kind, steps, (), look, 3.0)
+    return PlannedStage(name, title, (kind,), steps, (), look, 3.0)
 
 
 def _sewing(run: Run, number: int) -> PlannedStage:
@@ -100,7 +100,7 @@ def _sewing(run: Run, number: int) -> PlannedStage:
         *(Step(f"{name}-read-{at}", "read", one.text) for at, one in enumerate(READINGS) if one.stage == name),
     )
     title = msg("Sew thread {number}: {connection}", number=number, connection=run.connection)
-    return PlannedStage(name, title, "sew", steps, (run.connection,), False, run.minutes)
+    return PlannedStage(name, title, ("sew",), steps, (run.connection,), False, run.minutes)
 
 
 def with_controller() -> Document:

@@ -51,15 +51,15 @@ def test_minutes_of_the_last_thread() -> None:
 
 
 def test_stages() -> None:
-    assert [(stage.name, stage.kind, stage.connections, stage.look) for stage in PLAN.stages] == [
-        ("mark", "mark", (), True),
-        ("try it out", "try", (), False),
-        ("positive side", "sew", ("plus",), False),
-        ("negative side", "sew", ("minus",), False),
-        ("middle", "sew", ("middle",), False),
-        ("test", "test", (), True),
-        ("close and finish", "finish", (), False),
-        ("care", "care", (), False),
+    assert [(stage.name, stage.kinds, stage.connections, stage.look) for stage in PLAN.stages] == [
+        ("mark", ("mark",), (), True),
+        ("try it out", ("try",), (), False),
+        ("positive side", ("sew",), ("plus",), False),
+        ("negative side", ("sew",), ("minus",), False),
+        ("middle", ("sew",), ("middle",), False),
+        ("test", ("test",), (), True),
+        ("close and finish", ("finish",), (), False),
+        ("care", ("care",), (), False),
     ]
 
 

@@ -12,8 +12,12 @@ def names(plan: Plan) -> list[str]:
     return [stage.name for stage in plan.stages]
 
 
-def stage(name: str, *connections: str, look: bool = False) -> dict[str, object]:
-    return {"name": name, "connections": list(connections), "look": look}
+def stage(name: str, *connections: str, look: bool = False, does: tuple[str, ...] = ()) -> dict[str, object]:
+    return {"name": name, "connections": list(connections), "look": look, "does": list(does)}
+
+
+def keys(plan: Plan, name: str) -> list[str]:
+    return [step.key for one in plan.stages if one.name == name for step in one.steps]
 
 
 def test_the_cells_sides_reach_to_the_controller_over_a_switch_then_outward() -> None:
@@ -113,11 +117,61 @@ def test_a_teachers_stages_rename_reorder_merge_and_look() -> None:
     by_name = {one.name: one for one in plan.stages}
     assert (by_name["Lights"].connections, by_name["Lights"].look) == (("glow", "blink"), True)
     assert by_name["Lights"].steps[-1].key == "look:Lights"
-    assert (by_name["Test"].kind, by_name["Test"].look) == ("test", False)
+    assert (by_name["Test"].kinds, by_name["Test"].look) == (("test",), False)
     assert [run.connection for run in plan.runs][:2] == ["glow", "blink"]
     assert str(by_name["Decorate"].steps[0].text) == "Decorate: do what your teacher shows you."
     assert by_name["Lights"].steps[0].key == "sew:ready"
     assert all(step.key != "sew:ready" for step in by_name["Power"].steps)
+
+
+def test_a_stage_of_ours_under_another_name_keeps_what_it_does() -> None:
+    """Steps, readings and the place of the look are the same; only what names the stage is otherwise."""
+    usual = make_plan(porch())
+    given = [("Draw it", "mark", True), ("Clip it", "try it out", False), ("Does it work?", "test", True)]
+    given += [("Sew it shut", "close and finish", False), ("At home", "care", False)]
+    plan = make_plan(porch(stages=[stage(name, does=(work,), look=look) for name, work, look in given]))
+    assert [str(one.title) for one in plan.stages][:2] == ["Draw it", "Clip it"]
+    for name, work, _look in given:
+        old = next(one for one in usual.stages if one.name == work)
+        new = next(one for one in plan.stages if one.name == name)
+        assert (new.kinds, new.look, new.minutes) == (old.kinds, old.look, old.minutes)
+        assert [step.text for step in new.steps] == [step.text for step in old.steps]
+        assert [key.replace(f"look:{work}", f"look:{name}") for key in keys(usual, work)] == keys(plan, name)
+    assert {one.stage for one in plan.readings if one.kind == "volts"} == {"Does it work?"}
+    assert names(plan)[2:7] == names(usual)[2:7]
+
+
+def test_stages_of_ours_are_merged_with_one_another_and_with_sewing() -> None:
+    usual = make_plan(porch())
+    before = stage("Get ready", does=("try it out", "mark"), look=True)
+    last = stage("Last line", "blink", look=True, does=("test", "care"))
+    plan = make_plan(porch(stages=[before, last]))
+    assert names(plan) == [
+        "Get ready",
+        "positive side",
+        "negative side",
+        "glow",
+        "sense",
+        "Last line",
+        "close and finish",
+    ]
+    marked = [key for key in keys(usual, "mark") if not key.startswith("look:")]
+    assert keys(plan, "Get ready") == [*marked, "look:Get ready", *keys(usual, "try it out")]
+    (end,) = [one for one in plan.stages if one.name == "Last line"]
+    assert end.kinds == ("sew", "test", "care")
+    order = [step.key for step in end.steps]
+    assert len(set(order)) == len(order)
+    look, cell_in = order.index("look:Last line"), next(at for at, key in enumerate(order) if "cell-in" in key)
+    sewn = max(at for at, step in enumerate(end.steps) if step.action in ("sew", "trim"))
+    measured = max(at for at, key in enumerate(order) if key.startswith(("read:along", "read:apart", "read:whole")))
+    assert sewn < measured < look < cell_in
+    assert order[-len(keys(usual, "care")) :] == keys(usual, "care")
+    assert set(order) >= set(keys(usual, "blink")) | {key for key in keys(usual, "test") if key != "look:test"}
+
+
+def test_what_two_stages_say_they_do_the_first_does() -> None:
+    plan = make_plan(porch(stages=[stage("One", does=("test",)), stage("Two", does=("test", "care"))]))
+    assert [one.kinds for one in plan.stages if one.name in ("One", "Two")] == [("test",), ("care",)]
 
 
 def test_a_connection_in_two_stages_is_sewn_in_the_first() -> None:
@@ -129,7 +183,7 @@ def test_a_connection_in_two_stages_is_sewn_in_the_first() -> None:
 def test_a_stage_keeps_a_name_of_its_own() -> None:
     plan = make_plan(porch(stages=[stage("glow", "sense"), stage("Test"), stage("test")]))
     assert names(plan)[2:8] == ["glow", "positive side", "negative side", "glow 2", "blink", "Test"]
-    assert [one.name for one in plan.stages if one.kind == "test"] == ["Test"]
+    assert [one.name for one in plan.stages if "test" in one.kinds] == ["Test"]
     assert len(plan.runs) == 9
 
 

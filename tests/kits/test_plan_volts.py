@@ -155,7 +155,7 @@ def test_only_the_first_parts_of_a_large_circuit_are_measured_and_none_of_a_huge
 
 
 def test_the_battery_is_in_while_volts_are_read_and_ohms_come_first() -> None:
-    stage = next(one for one in make_plan(LANTERN_DOCUMENT).stages if one.kind == "test")
+    stage = next(one for one in make_plan(LANTERN_DOCUMENT).stages if "test" in one.kinds)
     keys = [step.key for step in stage.steps]
     first, last = keys.index("test:cell-in:B1"), keys.index("test:cell-out:B1")
     volts = [at for at, key in enumerate(keys) if key.startswith("read:volts")]
@@ -218,7 +218,7 @@ def test_a_first_light_is_off_by_default_and_comes_after_a_look_where_it_is_set(
     at = names.index("first light")
     assert names[at - 1 : at + 2] == ["glow", "first light", "blink"]
     stage = two.stages[at]
-    assert (stage.kind, stage.look) == ("light", True)
+    assert (stage.kinds, stage.look) == (("light",), True)
     assert [step.key for step in stage.steps] == [
         "read:first:B1",
         "look:first light",

@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from kits.plan.make import make_plan
 from projects.models import Project
 from tests.kits.factories import make_project, make_user, teacher_client
 
@@ -50,6 +51,28 @@ def test_stages_come_from_the_circuit_and_become_the_teachers(client: Client, pr
     assert plan_of(client, project)[0] == "Mark your plan"
     stage(client, project, "reset")
     assert plan_of(client, project) == [*ours, *rest]
+
+
+def test_stages_of_the_plan_are_renamed_and_merged(client: Client, project: Project) -> None:
+    stage(client, project, "add-criterion", stage="try it out", text="Clips every part")
+    stage(client, project, "save", 1, name="Clip it up")
+    assert plan_of(client, project)[:3] == ["Mark your plan*", "Clip it up", "Sew the + side"]
+    (criterion,) = project.newest().read().project.criteria
+    assert criterion.stage == "Clip it up"
+    file = client.get(reverse("projects:export", args=[project.pk, 1])).content.decode()
+    assert '"does": ["try it out"]' in file
+    assert file.count('"does"') == 1  # a name of ours says it all
+    stage(client, project, "merge", 0)
+    assert plan_of(client, project)[:2] == ["Mark your plan*", "Sew the + side"]
+    stage(client, project, "save", 0, name="Get ready", look="on")
+    (criterion,) = project.newest().read().project.criteria
+    assert criterion.stage == "Get ready"
+    stage(client, project, "merge", 3)
+    rows = plan_of(client, project)
+    assert rows == ["Get ready*", "Sew the + side", "Sew the − side", "Sew the line middle*", *rows[4:]]
+    assert len(rows) == 6
+    stages = make_plan(project.newest().read()).stages
+    assert [one.kinds for one in stages if len(one.kinds) > 1] == [("mark", "try"), ("sew", "test")]
 
 
 def test_criteria_stay_with_their_stage(client: Client, project: Project) -> None:

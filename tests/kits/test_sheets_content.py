@@ -130,7 +130,7 @@ def test_the_step_sheet_says_what_the_plan_says() -> None:
 def test_readings_stand_where_their_steps_are() -> None:
     document = lantern()
     sheet = step_sheet(document, make_plan(document), CLEAN, heading=HEADING)
-    test = next(stage for stage in sheet.stages if stage.kind == "test")
+    test = next(stage for stage in sheet.stages if str(stage.title) == "Test it")
     assert test.tasks[0].readings  # measured before the battery goes in
     volts = [at for at, task in enumerate(test.tasks) if any(one.kind == "volts" for one in task.readings)]
     assert volts == [len(test.tasks) - 2]  # and in volts just before it comes out again

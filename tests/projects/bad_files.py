@@ -188,6 +188,10 @@ BAD: dict[str, tuple[str | bytes, str]] = {
         changed("project.connections.0.terminals.2", "B1.p1"),
         "project.connections[0].terminals[2]",
     ),
+    "stage that does what is no stage": (
+        changed("project.stages", [{"name": "one", "does": ["mark", "dance"]}]),
+        "project.stages[0].does[1]",
+    ),
     "repeated stage": (changed("project.stages", [{"name": "one"}, {"name": "one"}]), "project.stages[1].name"),
     "repeated place": (changed("layout.places.+", on("B1")), "layout.places[3].ref"),
     "repeated place of a terminal": (

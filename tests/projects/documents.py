@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from string import ascii_letters, digits
+from typing import get_args
 
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
@@ -42,6 +43,7 @@ from projects.circuit.project import (
     Project,
     Settings,
     Stage,
+    StageWork,
     Supply,
     Thread,
 )
@@ -197,6 +199,7 @@ def projects(draw: DrawFn) -> tuple[Project, dict[str, PartType]]:
         Stage(
             name=name,
             connections=draw(some_of([connection.name for connection in connections])),
+            does=draw(some_of(get_args(StageWork))),
             look=draw(st.booleans()),
         )
         for name in draw(st.lists(texts, max_size=3, unique=True))

@@ -42,7 +42,7 @@ class SafetyCards(Sheet):
 def card(document: Document, plan: Plan, report: Report, *, heading: Heading) -> Card:
     """The card of one object; its readings are those of the test, taken with the battery out."""
     laid_out = lay_out(document)
-    tests = {stage.name for stage in plan.stages if stage.kind == "test"}
+    tests = {stage.name for stage in plan.stages if "test" in stage.kinds}
     dry = [one for one in plan.readings if one.kind == "ohms" and one.stage in tests]
     switches = [ref for ref, kind in laid_out.types.items() if isinstance(kind.model, Switch)]
     off = msg("Switch it off with {refs} when you put it away.", refs=", ".join(switches))

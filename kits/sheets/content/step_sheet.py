@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from checks.findings import Report
-from kits.plan.values import Action, Plan, PlannedStage, StageKind, Step
+from kits.plan.values import Action, Plan, PlannedStage, Step
 from kits.sheets.content.cautions import FOR_GROWN_UPS, FOR_LEARNERS
 from kits.sheets.content.meter import ReadingRow, reading_row
 from kits.sheets.content.movements import MovementPicture, movement_number, movement_pictures
@@ -57,13 +57,13 @@ class Task:
 
 @dataclass(frozen=True)
 class StageBlock:
-    """A stage: its tasks in order, and who signs it off (`look`: the teacher)."""
+    """A stage: its tasks in order, and who signs it off: `look` the teacher, else perhaps the partner."""
 
     number: int
     title: Message
-    kind: StageKind
     tasks: tuple[Task, ...]
     look: bool
+    partner_look: bool
     minutes: int
 
 
@@ -162,9 +162,9 @@ def _stages(
         StageBlock(
             number=number,
             title=stage.title,
-            kind=stage.kind,
             tasks=tuple(_tasks(stage, plan, threads, laid_out, movements)),
             look=stage.look,
+            partner_look=not stage.look and stage.kinds != ("care",),
             minutes=math.ceil(stage.minutes),
         )
         for number, stage in enumerate(plan.stages, 1)

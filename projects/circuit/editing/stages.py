@@ -36,8 +36,14 @@ def set_stages(document: Document, stages: Stages, renamed: Mapping[str, str] | 
         new = (renamed or {}).get(criterion.stage, criterion.stage)
         return new if not stages or new in names else stages[-1].name
 
+    stages = tuple(one.model_copy(update={"does": ()}) if _has_its_name(one) else one for one in stages)
     criteria = tuple(one.model_copy(update={"stage": stage_of(one)}) for one in document.project.criteria)
     return with_project(document, stages=stages, criteria=criteria)
+
+
+def _has_its_name(stage: Stage) -> bool:
+    """Whether the name alone tells which stage of the plan it stands for."""
+    return stage.does == (stage.name,) and not stage.connections
 
 
 def change_stage(stages: Stages, number: int, name: str, look: bool) -> Stages:
@@ -60,6 +66,7 @@ def merge_stages(stages: Stages, number: int) -> Stages:
     both = first.model_copy(
         update={
             "connections": tuple(dict.fromkeys((*first.connections, *second.connections))),
+            "does": tuple(dict.fromkeys((*first.does, *second.does))),
             "look": first.look or second.look,
         }
     )
