@@ -50,9 +50,11 @@ def materials_panel(request: HttpRequest, person: Person, project_id: int) -> Ht
 @require_POST
 @for_teachers
 def publish_project(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
-    """Freeze the draft as a revision that workshops may use."""
+    """Freeze the draft as a revision that workshops may use: the one that the page showed."""
     project = project_for(person, project_id)
-    try_it(request, lambda: publish(project), _("Published. Classes can use it now."))
+    seen = request.POST.get("version", "")
+    version = int(seen) if seen.isdecimal() else -1
+    try_it(request, lambda: publish(project, version), _("Published. Classes can use it now."))
     return redirect("projects:page", project.pk)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -92,3 +93,18 @@ def test_a_stage_that_cannot_be_so_keeps_what_was_typed(client: Client, project:
     assert stage(client, project, "save", 99, name="X").status_code == 400
     assert stage(client, project, "nonsense", 1).status_code == 302
     assert not project.newest().read().project.stages
+
+
+def test_a_draft_that_changed_elsewhere_is_looked_at_before_it_is_published(client: Client, project: Project) -> None:
+    seen = project.newest().layout_version
+    stage(client, project, "save", 2, name="Red side")
+    address = reverse("kits:publish-project", args=[project.pk])
+    answer = client.post(address, {"version": seen}, follow=True).content.decode()
+    assert "changed on another page" in answer
+    assert "changed the stage Red side" in answer
+    assert client.post(address, follow=True).status_code == 200
+    assert project.newest().is_draft
+    page = client.get(reverse("projects:page", args=[project.pk])).content.decode()
+    (version,) = re.findall(r'name="version" value="(\d+)">\s*<button class="btn btn-primary">Publish', page)
+    client.post(address, {"version": version})
+    assert not project.newest().is_draft
