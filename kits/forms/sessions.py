@@ -10,7 +10,7 @@ from crispy_forms.layout import Submit
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from kits.forms.set_up import date_input
+from kits.forms.set_up import date_input, time_input
 from kits.models import Session
 from kits.services.session_plan import LevelNow
 from projects.said import say
@@ -23,8 +23,8 @@ class NewSessionForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic 
 
     class Meta:
         model = Session
-        fields = ("date", "minutes")
-        widgets = {"date": date_input()}
+        fields = ("date", "starts", "minutes")
+        widgets = {"date": date_input(), "starts": time_input()}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -37,9 +37,10 @@ class SessionForm(forms.ModelForm):  # type: ignore[type-arg]  # not generic at 
 
     class Meta:
         model = Session
-        fields = ("date", "minutes", "note")
+        fields = ("date", "starts", "minutes", "note")
         widgets = {
             "date": date_input(),
+            "starts": time_input(),
             "minutes": forms.NumberInput(attrs={"class": "form-control"}),
             "note": forms.Textarea(attrs={"rows": 4, "class": "form-control"}),
         }

@@ -16,12 +16,17 @@ from kits.forms.workshop import MAX_KITS, RevisionField, newest_published
 from kits.models import Workshop
 from projects.models import Revision
 
-__all__ = ["CopyForm", "DetailsForm", "QuickStartForm", "date_input"]
+__all__ = ["CopyForm", "DetailsForm", "QuickStartForm", "date_input", "time_input"]
 
 
 def date_input() -> forms.DateInput:
     """A day, as browsers' own calendars want it."""
     return forms.DateInput(attrs={"type": "date", "class": "form-control"}, format="%Y-%m-%d")
+
+
+def time_input() -> forms.TimeInput:
+    """A time of day, as browsers' own clocks want it."""
+    return forms.TimeInput(attrs={"type": "time", "class": "form-control"}, format="%H:%M")
 
 
 class QuickStartForm(forms.Form):

@@ -25,9 +25,10 @@ class Kit(models.Model):
     """One object, by one learner or a few.
 
     `document` is the kit's own circuit as a whole project file, null where the revision's is used. `layout`
-    is in the project file's form; `layout_version` counts its saves. `stages` holds the names and titles of
-    the plan's stages, so that the board needs no plan. The code is kept as it is, since a label must be
-    printed again; the unique index finds it. How far the kit is, is not stored: see `kits/progress.py`.
+    is in the project file's form; `layout_version` counts its saves, and `layout_saved_at` is the last of them.
+    `stages` holds the names and titles of the plan's stages, so that the board needs no plan. The code is kept as it
+    is, since a label must be printed again; the unique index finds it. How far the kit is, is not stored: see
+    `kits/progress.py`.
     """
 
     workshop = models.ForeignKey(Workshop, on_delete=models.CASCADE, related_name="kits")
@@ -37,6 +38,7 @@ class Kit(models.Model):
     document = models.JSONField(null=True, blank=True)
     layout = models.JSONField(default=_no_layout, blank=True)
     layout_version = models.PositiveIntegerField(default=0)
+    layout_saved_at = models.DateTimeField(null=True, blank=True)
     stages = models.JSONField(default=list, blank=True)
     code = models.CharField(max_length=CODE_LENGTH, unique=True, default=new_code)
     spare = models.BooleanField(_("spare"), default=False)

@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import time
 from typing import Literal
 
-__all__ = ["ClassPace", "Forecast", "KitWork", "Logged", "Outlook"]
+__all__ = ["ClassPace", "Forecast", "KitWork", "Logged", "Outlook", "SessionHours"]
 
 Outlook = Literal["fine", "tight", "will-not-finish"]
+
+
+@dataclass(frozen=True)
+class SessionHours:
+    """How long a session is, setting out and counting back included, and when it starts, where that is known."""
+
+    minutes: int
+    starts: time | None = None
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ from django.utils import timezone
 
 from kits.models import Event, Kit, Learner, Photo, Session, StockItem, Submission, Workshop
 from kits.models.workshop import covered_today
+from kits.pace.values import SessionHours
 from kits.services.learner_session import joined
 from projects.models import Project
 
@@ -140,14 +141,14 @@ def stock_item_for(person: Person, item_id: int) -> StockItem:
 class WorkshopNow:
     """A workshop with the id of its newest event, the day of its next session (today included), and cover today.
 
-    `minutes`: how long that session is.
+    `hours`: how long that session is, and when it starts.
     """
 
     workshop: Workshop
     newest_event: int | None
     next_day: date | None
     covers: bool = False
-    minutes: int | None = None
+    hours: SessionHours | None = None
 
 
 def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
@@ -161,6 +162,7 @@ def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
         "newest": Subquery(events),
         "day": Subquery(to_come.values("date")[:1]),
         "lasts": Subquery(to_come.values("minutes")[:1]),
+        "starts_at": Subquery(to_come.values("starts")[:1]),
         "covers_now": covered_today(person.user),
     }
     found = staffed.annotate(**more).filter(pk=workshop_id).first()
@@ -168,7 +170,8 @@ def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
         raise Http404
     # The checker does not follow annotations through a query set of our own.
     extra = vars(found)
-    return WorkshopNow(found, extra["newest"], extra["day"], extra["covers_now"], extra["lasts"])
+    hours = SessionHours(extra["lasts"], extra["starts_at"]) if extra["day"] is not None else None
+    return WorkshopNow(found, extra["newest"], extra["day"], extra["covers_now"], hours)
 
 
 def kit_for(person: Person, kit_id: int) -> Kit:

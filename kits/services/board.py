@@ -11,6 +11,7 @@ from django.db.models import OuterRef, Subquery
 from django.utils import timezone
 
 from kits.models import Event, KitLearner, SessionGoal, Workshop
+from kits.pace.values import SessionHours
 from kits.plan.progress import Advance
 from kits.progress import BOARD_KINDS, KitState, StageRow, StageState, Tick, state_of
 from kits.services.class_pace import KitLog, KitPace, absent_now, class_day, paces
@@ -94,23 +95,24 @@ class Board:
         return next((row.title for row in self.stages if row.name == stage), stage)
 
 
-def read_board(workshop: Workshop, session_minutes: int | None = None) -> Board:
-    """The board of a workshop as it is now; `session_minutes` of today's session, None where there is none.
+def read_board(workshop: Workshop, hours: SessionHours | None = None) -> Board:
+    """The board of a workshop as it is now; `hours` of today's session, None where there is none.
 
     Plain values, never whole models: a board is read by every tablet every few seconds.
     """
     goals = SessionGoal.objects.filter(session__workshop=workshop, session__date=timezone.localdate())
     goal = Subquery(goals.filter(revision=OuterRef("revision")).values("stage")[:1])
-    kits = list(workshop.kits.order_by("number").values_list("pk", "number", "spare", "table", "stages", goal))
+    fields = ("pk", "number", "spare", "table", "layout_saved_at", "stages")
+    kits = list(workshop.kits.order_by("number").values_list(*fields, goal))
     stages = _stages({pk: stored for pk, *_, stored, _goal in kits})
-    logs = {pk: KitLog(stored, goal) for pk, *_, stored, goal in kits}
+    logs = {pk: KitLog(stored, goal, saved) for pk, *_, saved, stored, goal in kits}
     learners, ticks = _learners(workshop, logs), _read_log(workshop, logs)
     states = {pk: state_of(rows, ticks[pk]) for pk, rows in stages.items()}
-    day = class_day(workshop, session_minutes, (tick.at for told in ticks.values() for tick in told))
+    day = class_day(workshop, hours, (tick.at for told in ticks.values() for tick in told))
     pace = paces(workshop, day, logs, states)
     columns = {stage.name: stage for rows in stages.values() for stage in rows}
     rows = []
-    for pk, number, spare, table, _stored, _goal in kits:
+    for pk, number, spare, table, *_ in kits:
         own = {stage.name: states[pk].of_stage(stage) for stage in stages[pk]}
         cells = tuple(own.get(name) for name in columns)
         absent = absent_now(logs[pk])

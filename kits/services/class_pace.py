@@ -15,7 +15,7 @@ from kits.pace.estimate import learn_class
 from kits.pace.forecast import forecast, outlook
 from kits.pace.presence import Presence, logged_by_stage, minutes_present
 from kits.pace.stuck import is_stuck
-from kits.pace.values import Forecast, KitWork, Outlook
+from kits.pace.values import Forecast, KitWork, Outlook, SessionHours
 from kits.plan.progress import Advance
 from kits.plan.sessions import LAYOUT
 from kits.progress import KitState
@@ -25,7 +25,8 @@ __all__ = ["ClassDay", "KitLog", "KitPace", "class_day", "paces"]
 
 @dataclass
 class KitLog:
-    """What the log says of one kit's time. `stored`: its stages as it keeps them; `goal`: the stage to reach today.
+    """What is known of one kit's time. `stored`: its stages as it keeps them; `goal`: the stage to reach today;
+    `saved_at`: when its layout was last saved.
 
     `moves`: when what was done or taken back, in planned minutes; `away`: when which learner was said to be absent,
     or there again.
@@ -33,6 +34,7 @@ class KitLog:
 
     stored: Sequence[Mapping[str, Any]]
     goal: str | None = None
+    saved_at: datetime | None = None
     learners: list[int] = field(default_factory=list)
     accepted_at: datetime | None = None
     moves: list[Advance] = field(default_factory=list)
@@ -58,11 +60,11 @@ class ClassDay:
     minutes_left: float | None
 
 
-def class_day(workshop: Workshop, session_minutes: int | None, times: Iterable[datetime]) -> ClassDay:
+def class_day(workshop: Workshop, hours: SessionHours | None, times: Iterable[datetime]) -> ClassDay:
     """From the times of the class's events: each day from its first to its last; today until the session ends.
 
-    `session_minutes` None: no session today. Setting out comes before the first event, so only counting back is
-    taken off. Seconds do not count, so that all boards of one minute show the same.
+    `hours` None: no session today. Where nobody said when it starts, setting out comes before the first event, so
+    only counting back is taken off. Seconds do not count, so that all boards of one minute show the same.
     """
     now = timezone.now().replace(second=0, microsecond=0)
     today = timezone.localdate()
@@ -73,12 +75,14 @@ def class_day(workshop: Workshop, session_minutes: int | None, times: Iterable[d
         first, last = days.get(day, (at, at))
         days[day] = min(first, at), max(last, at)
     left: float | None = None
-    if session_minutes is not None:
-        work = max(0, session_minutes - workshop.count_back_minutes)
-        begun, _ = days.get(today, (now, now))
-        ends = begun + timedelta(minutes=work)
-        days[today] = begun, min(max(now, begun), ends)
-        left = max(0.0, (ends - now).total_seconds() / 60)
+    if hours is not None:
+        begins, set_out = days.get(today, (now, now))[0], 0
+        if hours.starts is not None:
+            begins, set_out = datetime.combine(today, hours.starts, zone), workshop.set_out_minutes
+        ends = begins + timedelta(minutes=max(0, hours.minutes - workshop.count_back_minutes))
+        begins = min(begins + timedelta(minutes=set_out), ends)
+        days[today] = begins, min(max(now, begins), ends)
+        left = max(0.0, (ends - max(now, begins)).total_seconds() / 60)
     return ClassDay(tuple(Presence(first, last) for first, last in days.values()), now, left)
 
 
@@ -93,7 +97,7 @@ def paces(
     needs = dict(zip(asked, _needs(tuple(works.values()), tuple(works[pk] for pk in asked)), strict=True))
     found = {}
     for pk, log in logs.items():
-        since = _minutes_since(states[pk], present[pk], day.now)
+        since = _minutes_since(states[pk], log.saved_at, present[pk], day.now)
         stuck = _is_stuck(workshop, log, states[pk], since, absent_now(log))
         seen = outlook(needs[pk], day.minutes_left or 0.0) if pk in needs else None
         found[pk] = KitPace(stuck, round(since), seen, needs.get(pk))
@@ -164,8 +168,12 @@ def _left(log: KitLog, state: KitState) -> dict[str, float]:
     return left
 
 
-def _minutes_since(state: KitState, present: Sequence[Presence], now: datetime) -> float:
-    return minutes_present(present, state.moved_at, now) if state.moved_at is not None else 0.0
+def _minutes_since(state: KitState, saved_at: datetime | None, present: Sequence[Presence], now: datetime) -> float:
+    """Minutes present since the kit moved on; who draws moves on, though no event says so."""
+    moved_at = state.moved_at
+    if moved_at is not None and saved_at is not None and state.phase in ("laying-out", "sent-back"):
+        moved_at = max(moved_at, saved_at)
+    return minutes_present(present, moved_at, now) if moved_at is not None else 0.0
 
 
 def _is_stuck(workshop: Workshop, log: KitLog, state: KitState, since: float, absent: frozenset[int]) -> bool:

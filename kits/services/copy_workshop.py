@@ -65,7 +65,7 @@ def _sessions(source: Workshop, copy: Workshop, first_day: datetime.date, revisi
     sessions = list(source.sessions.prefetch_related("goals").order_by("date", "pk"))
     for session in sessions:
         day = first_day + (session.date - sessions[0].date)
-        made = Session.objects.create(workshop=copy, date=day, minutes=session.minutes)
+        made = Session.objects.create(workshop=copy, date=day, minutes=session.minutes, starts=session.starts)
         SessionGoal.objects.bulk_create(
             SessionGoal(session=made, revision=revisions[goal.revision_id], stage=goal.stage)
             for goal in session.goals.all()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from kits.models import Event, Kit, Submission
@@ -67,7 +68,8 @@ def save_layout(kit: Kit, layout: Layout, seen_version: int, person: Person) -> 
             raise Stale(stored.layout_version, layout_from(stored.layout))
         stored.layout = layout_json(layout)
         stored.layout_version += 1
-        stored.save(update_fields=["layout", "layout_version"])
+        stored.layout_saved_at = timezone.now()
+        stored.save(update_fields=["layout", "layout_version", "layout_saved_at"])
         if seen_version == 0:
             log(stored, Event.Kind.LAYOUT_BEGUN, person.signs)
     return stored.layout_version

@@ -128,7 +128,11 @@ def _sessions(workshop: Workshop) -> Step:
     if not planned:
         return Step("sessions", (), (msg("No session yet: say when the class meets."),))
     there = [
-        msg("{day}, {minutes} minutes", day=date_format(one.session.date, "j F Y"), minutes=one.session.minutes)
+        msg(
+            "{day}, {minutes} minutes",
+            day=", ".join(filter(None, (date_format(one.session.date, "j F Y"), one.session.clock))),
+            minutes=one.session.minutes,
+        )
         for one in planned
     ]
     missing = [

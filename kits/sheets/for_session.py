@@ -22,7 +22,7 @@ def session_plan_for(now: SessionNow) -> SessionPlan:
     return session_plan(
         Heading(workshop.title, workshop=workshop.title),
         levels,
-        day=date_format(session.date, "l, j F Y"),
+        day=_day(session),
         number=now.number,
         of=now.of,
         minutes=session.minutes,
@@ -48,11 +48,15 @@ def tool_count_for(session: Session, now: ToolsNow) -> ToolCountSheet:
     return tool_count_sheet(
         Heading(session.workshop.title, workshop=session.workshop.title),
         trays,
-        day=date_format(session.date, "l, j F Y"),
+        day=_day(session),
         closed=closed,
         short=now.closing.short if closed and now.closing else 0,
         reason=now.reason if closed else "",
     )
+
+
+def _day(session: Session) -> str:
+    return ", ".join(filter(None, (date_format(session.date, "l, j F Y"), session.clock)))
 
 
 def _row(line: CountLine, *, out: bool, back: bool) -> CountRow:

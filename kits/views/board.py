@@ -88,7 +88,7 @@ def _rows_again(request: HttpRequest, person: Person, workshop_id: int) -> HttpR
 
 def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
     today = now.next_day == timezone.localdate()
-    read = read_board(now.workshop, now.minutes if today else None)
+    read = read_board(now.workshop, now.hours if today else None)
     only_helps = helper_of(person, now.workshop)
     links = RowLinks(
         kits_at=reverse("kits:kit", args=[0]).removesuffix("0/"),

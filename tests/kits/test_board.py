@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 import pytest
 from django.db import connection
@@ -12,12 +12,22 @@ from django.urls import reverse
 from django.utils import timezone
 
 from kits.models import Event, Kit, SessionGoal, Workshop
+from kits.pace.values import SessionHours
 from kits.services.access import Person
 from kits.services.attendance import absent_today, set_absent
 from kits.services.board import Board, BoardRow, read_board
+from kits.services.layouts import save_layout
 from kits.services.stage_ticks import tick_stage
 from kits.services.steps import tick_step
-from tests.kits.factories import handed_in, learner_client, make_user, make_workshop, sewing, teacher_client
+from tests.kits.factories import (
+    handed_in,
+    learner_client,
+    make_user,
+    make_workshop,
+    sewing,
+    teacher_client,
+    with_layout,
+)
 from tests.kits.test_services_steps import now as step_now
 
 pytestmark = pytest.mark.django_db
@@ -49,9 +59,22 @@ def row(board: Board, number: int) -> BoardRow:
 def test_twice_the_planned_time_without_progress_is_stuck(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
     planned = next(stage["minutes"] for stage in Kit.objects.get(workshop=workshop, number=1).stages)
     at_minute(monkeypatch, workshop, int(2 * planned) - 1)
-    assert [one.kit.number for one in read_board(workshop, 90).stuck] == []
+    assert [one.kit.number for one in read_board(workshop, SessionHours(90)).stuck] == []
     at_minute(monkeypatch, workshop, int(2 * planned) + 2)
-    assert [one.kit.number for one in read_board(workshop, 90).stuck] == [1, 2]
+    assert [one.kit.number for one in read_board(workshop, SessionHours(90)).stuck] == [1, 2]
+
+
+def test_who_draws_moves_on(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A save of the layout is no event; all the same, who saved a minute ago is not stuck."""
+    kit = with_layout(workshop.kits.get(number=4))
+    twice = 2 * workshop.layout_minutes
+    at_minute(monkeypatch, workshop, twice - 1)
+    save_layout(kit, kit.read().layout, kit.layout_version, Person(kit=kit))
+    at_minute(monkeypatch, workshop, twice + 2)
+    drawing = row(read_board(workshop, SessionHours(180)), 4).pace
+    assert (drawing.stuck, drawing.minutes_since) == (False, 3)
+    at_minute(monkeypatch, workshop, 2 * twice + 2)
+    assert row(read_board(workshop, SessionHours(180)), 4).pace.stuck
 
 
 def test_who_is_absent_or_waits_for_a_look_is_not_stuck(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -59,7 +82,7 @@ def test_who_is_absent_or_waits_for_a_look_is_not_stuck(workshop: Workshop, monk
     set_absent(first, first.learners.get(), True, Person(user=workshop.owner))
     tick_stage(second, "mark", Person(kit=second))
     at_minute(monkeypatch, workshop, 70)
-    board = read_board(workshop, 90)
+    board = read_board(workshop, SessionHours(90))
     assert [one.kit.number for one in board.stuck] == []
     assert row(board, 1).away
     assert [one.kit.number for one in board.to_look_at] == [2, 3]
@@ -79,18 +102,42 @@ def test_a_kit_ticked_step_by_step_is_stuck_on_a_step(workshop: Workshop, monkey
     longest = kit.stages[0]["longest"]
     assert longest < kit.stages[0]["minutes"]
     at_minute(monkeypatch, workshop, max(int(2 * longest), 4) + 1)
-    assert [one.kit.number for one in read_board(workshop, 90).stuck] == [1]
+    assert [one.kit.number for one in read_board(workshop, SessionHours(90)).stuck] == [1]
 
 
 def test_the_day_tells_who_gets_done(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
     at_minute(monkeypatch, workshop, 1)
-    short, long = read_board(workshop, 30), read_board(workshop, 600)
+    short, long = read_board(workshop, SessionHours(30)), read_board(workshop, SessionHours(600))
     assert row(short, 1).pace.outlook == "will-not-finish"
     assert row(long, 1).pace.outlook == "fine"
     needs = row(long, 1).pace.needs
     assert needs is not None
     assert needs.low < needs.likely < needs.high
     assert short.minutes_left == 30 - workshop.count_back_minutes - 1
+
+
+@pytest.mark.parametrize(("starts", "minute", "left"), [("12:00", 30, 50), ("11:30", 30, 20), ("13:00", 30, 70)])
+def test_a_session_that_says_when_it_starts_ends_by_the_clock(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch, starts: str, minute: int, left: int
+) -> None:
+    """90 minutes, of which 10 go to counting back, and the first 10 to setting out; events were at noon."""
+    at_minute(monkeypatch, workshop, minute)
+    hours = SessionHours(90, time.fromisoformat(starts))
+    board = read_board(workshop, hours)
+    assert board.minutes_left == left
+    assert row(board, 1).pace.minutes_since == {"12:00": 20, "11:30": 30, "13:00": 0}[starts]
+
+
+def test_the_board_knows_when_todays_session_starts(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
+    at_minute(monkeypatch, workshop, 30)
+    workshop.sessions.update(date=timezone.localdate())
+    teacher, held = teacher_client(workshop.owner), workshop.sessions.get()
+    session = reverse("kits:session", args=[held.pk])
+    form = {"date": held.date.isoformat(), "minutes": 90, "starts": "11:30"}
+    assert teacher.post(session, form).status_code == 302
+    assert "11:30–13:00" in teacher.get(session).content.decode()
+    assert teacher.get(reverse("kits:board", args=[workshop.pk])).context["board"].minutes_left == 20
+    assert teacher.post(session, {**form, "starts": "25:00"}).status_code == 400
 
 
 def test_a_goal_for_today_counts_not_the_whole_object(workshop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -100,9 +147,9 @@ def test_a_goal_for_today_counts_not_the_whole_object(workshop: Workshop, monkey
     session.date = timezone.localdate()
     session.save()
     at_minute(monkeypatch, workshop, 1)
-    whole = row(read_board(workshop, 90), 1).pace.needs
+    whole = row(read_board(workshop, SessionHours(90)), 1).pace.needs
     SessionGoal.objects.create(session=session, revision=kit.revision, stage="mark")
-    part = row(read_board(workshop, 90), 1).pace.needs
+    part = row(read_board(workshop, SessionHours(90)), 1).pace.needs
     assert whole is not None
     assert part is not None
     assert part.high < whole.low
@@ -171,7 +218,7 @@ def test_a_board_of_a_minute_that_is_over_is_sent_anew(workshop: Workshop) -> No
 def test_steps_and_readings_change_no_query_of_the_board(workshop: Workshop) -> None:
     def queries() -> int:
         with CaptureQueriesContext(connection) as caught:
-            read_board(workshop, 90)
+            read_board(workshop, SessionHours(90))
         return len(caught)
 
     before = queries()
