@@ -20,7 +20,9 @@ _UNITS = {
 }
 _MOST = {"ohms": 1e9, "volts": 1000.0}
 BENDS = 4
-"""Bends that a learner can give a line by hand; more are drawn on the layout page."""
+"""Bends that a learner can type; any number can be drawn."""
+MOST_DRAWN = 6000
+"""Characters of a drawn way: as many bends as a line may have."""
 
 
 class ReadingForm(forms.Form):
@@ -70,11 +72,17 @@ class ReadingForm(forms.Form):
 class ResewnForm(forms.Form):
     """How a line was really sewn: between which two places, and along which way."""
 
-    WAYS = [("plan", _("the same way as on my plan")), ("straight", _("straight")), ("bends", _("with these bends:"))]
+    WAYS = [
+        ("drawn", _("as I drew it")),
+        ("plan", _("the same way as on my plan")),
+        ("straight", _("straight")),
+        ("bends", _("with these bends:")),
+    ]
 
     start = forms.ChoiceField(label=_("It starts at"))
     end = forms.ChoiceField(label=_("It ends at"))
     way = forms.ChoiceField(label=_("It goes"), choices=WAYS, widget=forms.RadioSelect, initial="plan")
+    drawn = forms.CharField(max_length=MOST_DRAWN, required=False, widget=forms.HiddenInput)
 
     def __init__(self, line: Line, places: list[tuple[str, str]], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -112,13 +120,29 @@ class ResewnForm(forms.Form):
         via: tuple[tuple[float, float], ...] = ()
         if data["way"] == "plan":
             via = tuple((float(x), float(y)) for x, y in self.line.via)
+        elif data["way"] == "drawn":
+            via = data["drawn"]
         elif data["way"] == "bends":
             pairs = [(data[f"x{number}"], data[f"y{number}"]) for number in range(1, BENDS + 1)]
             via = tuple((float(x) * 10, float(y) * 10) for x, y in pairs if x is not None and y is not None)
         return Resewn(self.line.name, data["start"], data["end"], via)
 
+    def clean_drawn(self) -> tuple[tuple[float, float], ...] | None:
+        """Bends in mm, from `12.5,40 30,40`; none of a straight line, None where nothing was drawn."""
+        typed: str = self.cleaned_data["drawn"]
+        if typed in ("", "straight"):
+            return () if typed else None
+        pairs = [pair.split(",") for pair in typed.split(" ")]
+        try:
+            bends = tuple((float(x), float(y)) for x, y in pairs)
+        except ValueError:
+            return None
+        return bends if all(math.isfinite(value) for bend in bends for value in bend) else None
+
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if cleaned.get("way") == "drawn" and cleaned.get("drawn") is None:
+            self.add_error("way", _("Draw your line on the cloth first."))
         if cleaned.get("start") and cleaned.get("start") == cleaned.get("end"):
             self.add_error("end", _("A line ends somewhere else than it starts."))
         for number in range(1, BENDS + 1):

@@ -174,7 +174,7 @@ def _saved(request: HttpRequest, circuit: Document, save: Callable[[Layout, int]
         "saved": True,
         "made": time.time(),
         "findings_html": _findings(shown),
-        "marks": marks_json(shown),
+        "marks": marks_json(shown.marks),
         "stops": shown.stops,
     }
     return JsonResponse(answer)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,6 +15,7 @@ from projects.circuit.catalogue import part_types_of
 from projects.circuit.document import Document
 from projects.circuit.part_types import Link, PartType, Switch
 from projects.circuit.project import Piece, Project
+from projects.drawing import Mark
 from projects.drawing.cloth import seam_rings
 from projects.drawing.cutout import part_box, part_fragment
 from projects.drawing.labels import connection_labels
@@ -24,7 +25,7 @@ from projects.drawing.style import PLAIN, line_colour
 from projects.drawing.view import View
 from projects.stored import layout_json
 
-__all__ = ["Sheet", "marks_json", "page_data"]
+__all__ = ["Sheet", "circuit_json", "marks_json", "page_data"]
 
 Json = dict[str, Any]
 
@@ -45,19 +46,26 @@ class Sheet:
 
 def page_data(sheet: Sheet, shown: Shown) -> Json:
     """All that the page's script starts from; lengths in mm as seen from the outside, angles in degrees clockwise."""
-    project = sheet.document.project
-    types = part_types_of(project)
-    labels = connection_labels(project)
     return {
+        **circuit_json(sheet.document.project),
         "kit": sheet.key,
         "version": sheet.version,
         "save_url": sheet.save_url,
         "fixed": sheet.fixed,
         "layout": layout_json(sheet.document.layout),
-        "marks": marks_json(shown),
+        "marks": marks_json(shown.marks),
         "stops": shown.stops,
         "made": time.time(),
         "worker_url": reverse("kits:layout-worker"),
+        "words": {key: str(text) for key, text in words().items()},
+    }
+
+
+def circuit_json(project: Project) -> Json:
+    """What a script must know of a circuit to draw any layout of it."""
+    types = part_types_of(project)
+    labels = connection_labels(project)
+    return {
         "stitch": project.settings.stitch_mm,
         "pieces": [_piece(piece) for piece in project.pieces],
         "parts": [{"ref": part.ref, "type": part.type, "apart": _apart(types[part.ref])} for part in project.parts],
@@ -71,11 +79,10 @@ def page_data(sheet: Sheet, shown: Shown) -> Json:
             }
             for connection in project.connections
         ],
-        "words": {key: str(text) for key, text in words().items()},
     }
 
 
-def marks_json(shown: Shown) -> list[Json]:
+def marks_json(marks: Iterable[Mark]) -> list[Json]:
     """A mark at each place of each finding, with the finding's number."""
     return [
         {
@@ -86,7 +93,7 @@ def marks_json(shown: Shown) -> list[Json]:
             "number": mark.number,
             "title": mark.title,
         }
-        for mark in shown.marks
+        for mark in marks
     ]
 
 

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from kits.forms.sewing import ResewnForm
+from kits.plan.differently import sewn_differently
 from kits.plan.words import place_words
 from kits.services.access import Person
 from kits.services.calls_for_help import ask_for_help
@@ -17,6 +18,8 @@ from kits.services.sewing import Sewing, read_sewing
 from kits.services.sewn_otherwise import Otherwise, keep_otherwise, lines_at_hand, look_at, sew_again
 from kits.views.findings import ShownFinding, pictures
 from kits.views.gates import for_learners
+from kits.views.redraw_data import redraw_data
+from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, lay_out
 from projects.circuit.refusal import Refusal
 from projects.drawing import Mark, Overlay
@@ -93,6 +96,8 @@ def _page(
     found = otherwise.report.findings if otherwise is not None else ()
     every = [ShownFinding(str(number), finding, None) for number, finding in enumerate(found, 1)]
     faults = every[:FAULTS_FIRST]  # one wrong line sets off many; two say enough to take it out
+    overlay = _overlay(sewing, form, otherwise, faults)
+    document = otherwise.document if otherwise is not None else _drawn_so_far(sewing, form)
     context = {
         "person": person,
         "form": form,
@@ -101,12 +106,28 @@ def _page(
         "otherwise": otherwise,
         "faults": faults,
         "more_faults": every[FAULTS_FIRST:],
-        "pictures": [
-            one for one in pictures(laid_out, _overlay(sewing, form, otherwise, faults)) if one.piece == form.line.piece
-        ],
+        "pictures": [one for one in pictures(laid_out, overlay) if one.piece == form.line.piece],
+        "redraw": redraw_data(
+            document,
+            form.line.name,
+            overlay.marks,
+            seen=otherwise is not None,
+            typed=form.is_bound and form["way"].value() != "drawn",
+        ),
         "size": _size(laid_out, form.line.piece),
     }
     return render(request, "kits/sewn_otherwise.html", context, status=status)
+
+
+def _drawn_so_far(sewing: Sewing, form: ResewnForm) -> Document:
+    """The plan with what was drawn; as it is where nothing was, or nothing that could be."""
+    if not form.is_valid():
+        return sewing.document
+    drawn = form.resewn
+    try:
+        return sewn_differently(sewing.document, drawn.line, drawn.via, start=drawn.start, end=drawn.end)
+    except Refusal:
+        return sewing.document
 
 
 def _overlay(sewing: Sewing, form: ResewnForm, otherwise: Otherwise | None, faults: list[ShownFinding]) -> Overlay:

@@ -154,6 +154,8 @@ def test_a_line_sewn_differently_is_looked_at_then_kept(kit: Kit, tablet: Client
     assert refused.status_code == 400
     assert b"5,7" in refused.content
     asked["y1"] = "5.7"
+    by_hand = {**asked, "way": "drawn", "drawn": "125,57", "action": "look"}
+    assert b'value="125,57"' in tablet.post(address, by_hand).content
     assert b"It may stay." in tablet.post(address, {**asked, "action": "look"}).content
     wrong = {**asked, "end": "S1.a", "way": "straight"}
     seen = tablet.post(address, {**wrong, "action": "look"}).content.decode()
@@ -176,6 +178,11 @@ def test_a_line_sewn_differently_is_looked_at_then_kept(kit: Kit, tablet: Client
         {"way": "bends", "x1": "3", "y1": ""},
         {"way": "bends", "x1": "nan", "y1": "2"},
         {"way": "bends", "x1": "9999999", "y1": "2"},
+        {"way": "drawn"},
+        *(
+            {"way": "drawn", "drawn": drawn}
+            for drawn in ("1", "1,2,3", "a,b", "nan,2", "1,inf", "1,  2 ,", "1e9,2", "1,2 " * 2000)
+        ),
     ],
 )
 def test_what_cannot_be_sewn_is_refused(kit: Kit, tablet: Client, bad: dict[str, str]) -> None:
