@@ -87,7 +87,7 @@ _HINTS = {
     "line_needs_parts": _("Put two parts on first. Then you can draw a line."),
     "two_ends": _("A line needs two ends that are not the same."),
     "stay_on_piece": _("This line is on the piece “{piece}”. End it there."),
-    "holds_without_network": _("You can load this page again with no network."),
+    "holds_without_network": _("Today you can load this page again with no network."),
     "holds_while_open": _("If the network goes, leave this page open. Your work stays here."),
     "hand_in_ready": _("Ready to hand in."),
     "hand_in_one": _("Nearly there: 1 thing to put right first."),
@@ -121,6 +121,6 @@ _SPOKEN = {
     "check_says": _("Check: {stops} to put right, {looks} to look at, {to_do} still to do."),
     "undone": _("Undone."),
     "redone": _("Done again."),
-    "leave_unsent": _("Not all of your plan is sent yet. It stays on this device, for this kit. Leave now?"),
+    "leave_unkept": _("This device cannot keep your last changes. If you leave now, they are lost."),
     "found_again": _("Your plan from before was still on this device. It is back."),
 }

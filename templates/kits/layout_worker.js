@@ -17,14 +17,18 @@ self.addEventListener("fetch", (event) => {
 
 /** Takes the page (unless it came through here and is kept) and all it uses; puts away what it no longer uses. */
 async function keep({ addresses, taken }) {
-  const shelf = await caches.open(SHELF), page = self.registration.scope, wanted = new Set([page, ...addresses]);
-  for (const address of wanted) {
-    if (address === page && taken && (await shelf.match(page))) continue;
-    const answer = await fetch(address, { credentials: "same-origin" });
-    if (!answer.ok || answer.redirected) throw new Error(address);
-    await shelf.put(address, answer);
-  }
+  const shelf = await caches.open(SHELF), page = self.registration.scope;
+  const fresh = taken && (await shelf.match(page)) ? [] : [take(shelf, page, "default")];
+  // The page has just loaded these: the browser has them, and nothing goes over a slow network twice.
+  await Promise.all([...fresh, ...addresses.map((address) => take(shelf, address, "force-cache"))]);
+  const wanted = new Set([page, ...addresses]);
   for (const kept of await shelf.keys()) if (!wanted.has(kept.url)) await shelf.delete(kept);
+}
+
+async function take(shelf, address, cache) {
+  const answer = await fetch(address, { credentials: "same-origin", cache });
+  if (!answer.ok || answer.redirected) throw new Error(address);
+  await shelf.put(address, answer);
 }
 
 /** The page itself: fresh where it can be. Who is signed out finds nothing of it here either. */
@@ -34,11 +38,19 @@ async function page(request) {
   try {
     answer = await fetch(request);
   } catch {
-    return (await shelf.match(request, { ignoreSearch: true })) || Response.error();
+    return (await ofToday(shelf)) || Response.error();
   }
   if (answer.ok && !answer.redirected) await shelf.put(self.registration.scope, answer.clone());
   else if (answer.status < 500) await shelf.delete(self.registration.scope);
   return answer;
+}
+
+/** What is kept of the page, for as long as a learner is signed in: until the day is over. */
+async function ofToday(shelf) {
+  const page = await shelf.match(self.registration.scope);
+  if (page && new Date(page.headers.get("Date")).toDateString() === new Date().toDateString()) return page;
+  await shelf.delete(self.registration.scope);
+  return null;
 }
 
 async function spare(request) {

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
+from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
+from tests.browser.plan_page import open_plan, sign_in
 from tests.kits.factories import make_user, make_workshop, with_layout
 
 
@@ -26,6 +28,14 @@ def kit(transactional_db: None) -> Kit:
 def laid_out(kit: Kit) -> Kit:
     """The same kit with the example layout."""
     return with_layout(kit)
+
+
+@pytest.fixture
+def plan(page: Page, live_server: LiveServer, laid_out: Kit) -> Page:
+    """The plan of that kit, open as its learner sees it."""
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    return page
 
 
 @pytest.fixture

@@ -17,8 +17,11 @@ __all__ = [
     "opened",
     "place_of",
     "point",
+    "put_by",
     "saved",
     "sign_in",
+    "spot_of",
+    "state",
     "tap",
     "tool",
 ]
@@ -50,8 +53,18 @@ def open_plan(page: Page, live_server: LiveServer, kit: Kit) -> None:
     page.wait_for_selector("[data-ready]")
 
 
+def state(page: Page, name: str) -> None:
+    """Wait for what the page says of its work: "saved", "kept" (on this device), "refused" …"""
+    expect(page.locator("[data-of-page=saved]")).to_have_attribute("data-state", name)
+
+
 def saved(page: Page) -> None:
-    expect(page.locator("[data-of-page=saved]")).to_have_attribute("data-state", "saved", timeout=10_000)
+    state(page, "saved")
+
+
+def put_by(page: Page) -> None:
+    """Wait until the page says that it can be loaded again with no network: all that it uses was fetched once more."""
+    expect(page.locator("[data-of-page=holds]")).to_contain_text("with no network", timeout=30_000)
 
 
 def layout_of(kit: Kit) -> Layout:
@@ -61,6 +74,11 @@ def layout_of(kit: Kit) -> Layout:
 
 def place_of(kit: Kit, ref: str) -> Place:
     return next(place for place in layout_of(kit).places if place.ref == ref)
+
+
+def spot_of(kit: Kit, ref: str) -> tuple[float, float]:
+    place = place_of(kit, ref)
+    return place.x, place.y
 
 
 def point(page: Page, x: float, y: float, piece: str = "") -> tuple[float, float]:

@@ -10,16 +10,17 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.demo.examples import examples
+from kits.models import Kit
 from projects.circuit.document import Document
 from projects.circuit.fabric import lay_out
 from projects.circuit.layout import Side
 from projects.drawing import Style, draw_all
 from projects.stored import layout_json
-from tests.browser.plan_page import open_plan, sign_in, tool
+from tests.browser.plan_page import drag, open_plan, saved, sign_in, tool
 from tests.browser.test_layout_demo import kit_of
 from tests.kits.factories import lantern
 
@@ -161,3 +162,35 @@ def guides_of(drawn: dict[str, list[Point]]) -> set[frozenset[tuple[int, int]]]:
     """Links still to sew, whichever way round and in whatever order they are drawn; to the millimetre."""
     found = (points for what, points in drawn.items() if what.startswith("guide"))
     return {frozenset((round(x), round(y)) for x, y in points) for points in found}
+
+
+def test_the_cloth_fills_its_room_whenever_that_comes(plan: Page, complaints: list[str]) -> None:
+    """Styles that come late, or a scroll bar, change the room without a word from the window."""
+    left, cloth = plan.locator(".layout-left"), plan.locator("svg.fabric")
+    left.evaluate("one => { one.style.display = 'none'; }")
+    plan.set_viewport_size({"width": 1100, "height": 800})
+    left.evaluate("one => { one.style.display = ''; one.style.width = '400px'; }")
+    expect(cloth).to_have_attribute("width", "398")  # its frame has a border of 1
+    expect(cloth).to_have_attribute("viewBox", re.compile(r"^[\d.-]+( [\d.-]+){3}$"))
+    assert complaints == []
+
+
+def test_a_plan_that_cannot_be_changed_offers_no_tools_for_it(
+    page: Page, live_server: LiveServer, laid_out: Kit, complaints: list[str]
+) -> None:
+    project = {**laid_out.revision.document["project"], "learner_may": "nothing"}
+    laid_out.document = {**laid_out.revision.document, "project": project}
+    laid_out.save()
+    sign_in(page, live_server, laid_out)
+    open_plan(page, live_server, laid_out)
+    expect(page.locator("[data-of-page=chosen]")).to_have_text("This plan is fixed. Your teacher has made it.")
+    tools = page.get_by_role("toolbar").get_by_role("button")
+    assert tools.all_inner_texts() == ["Outside", "Inside", "−", "+", "Fit"]
+    drag(page, (110, 85), (120, 95))
+    page.locator("svg [data-part=S1]").focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Control+z")
+    saved(page)
+    laid_out.refresh_from_db()
+    assert laid_out.layout_version == 1
+    assert complaints == []

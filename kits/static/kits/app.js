@@ -51,15 +51,3 @@ document.addEventListener("htmx:afterRequest", (event) => {
   const note = event.target.querySelector && event.target.querySelector("[data-offline]");
   if (note && event.detail.successful) note.hidden = true;
 });
-
-// A shared tablet keeps plans for work without a network: those of kits that nobody here has open any more are put away.
-// What was never sent stays, for whoever opens that kit next.
-const own = document.querySelector("[data-own-kit]")?.dataset.ownKit;
-if (own !== undefined) {
-  if (window.caches) {
-    caches.keys().then((names) => names.filter((name) => name.startsWith("tieoff-layout ") && !(own && name.endsWith(`/kits/${own}/layout/`))).forEach((name) => caches.delete(name)));
-  }
-  try {
-    for (const key of Object.keys(localStorage)) if (key.startsWith("tieoff-saved-") && key !== `tieoff-saved-kit-${own}`) localStorage.removeItem(key);
-  } catch { /* a browser that keeps nothing has nothing to put away */ }
-}

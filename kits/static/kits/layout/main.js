@@ -43,16 +43,20 @@ const tray = data.fixed ? null : new Tray(of("tray"), circuit, store, camera, sa
 lists.tray = tray;
 
 // --- what is shown -----------------------------------------------------------------------------------------
+let wide = 0; // what the drawing was last fitted to, in screen pixels
 function drawFabric() {
   const { view } = store;
+  wide = frame.clientWidth;
+  if (!wide) return; // not laid out yet: it is drawn once it is
   // Room is left for the tools above and the buttons below, so that both are in view with the cloth.
-  const room = { width: frame.clientWidth, height: Math.max(260, innerHeight - 340) };
+  const room = { width: wide, height: Math.max(260, innerHeight - 340) };
   // While something is dragged the cloth stays where it is.
   const stage = store.preview && camera.stage ? camera.stage : new Stage(circuit, store.layout, room);
   camera.look(stage, room.width, Math.min(room.height, (room.width * stage.height) / stage.width));
   svg.setAttribute("aria-label", say("fabric", { pieces: circuit.pieces.map((piece) => piece.name).join(", "), side: say(view.side) }));
   for (const tool of ["move", "line", "cover"]) svg.classList.toggle(`tool-${tool}`, tool === view.tool);
   refill(svg, picture.draw(store.shown, view, stage, camera.unit));
+  page.dataset.ready = "yes";
 }
 
 function press(name, on) { for (const one of page.querySelectorAll(`[data-set="${name}"]`)) one.setAttribute("aria-pressed", String(one.value === on)); }
@@ -64,10 +68,10 @@ function showAll(spoken) {
   press("tool", view.tool);
   press("side", view.side);
   press("grid", String(view.grid));
-  of("undo").disabled = !store.done.length;
-  of("redo").disabled = !store.undone.length;
   refill(of("chosen"), chosen.buttons());
   if (!view.fixed) {
+    of("undo").disabled = !store.done.length;
+    of("redo").disabled = !store.undone.length;
     tray.show();
     refill(of("parts"), lists.parts());
     refill(of("lines"), lists.lines());
@@ -79,6 +83,8 @@ function showAll(spoken) {
 
 store.addEventListener("show", (event) => showAll(event.detail));
 addEventListener("resize", () => drawFabric());
+// A scroll bar that comes, or styles that come late, change the room without a word from the window.
+new ResizeObserver(() => { if (frame.clientWidth !== wide) drawFabric(); }).observe(frame);
 
 // --- saving ------------------------------------------------------------------------------------------------
 const QUIET = ["waiting", "saving"];
@@ -135,8 +141,8 @@ page.addEventListener("click", (event) => {
   const closer = event.target.closest("[data-look-at]");
   if (closer) { camera.lookAt(camera.stage.frame(closer.dataset.lookAt)); store.show({ piece: closer.dataset.lookAt }); }
 });
-of("undo").addEventListener("click", () => store.undo(say("undone")));
-of("redo").addEventListener("click", () => store.redo(say("redone")));
+of("undo")?.addEventListener("click", () => store.undo(say("undone")));
+of("redo")?.addEventListener("click", () => store.redo(say("redone")));
 of("closer").addEventListener("click", () => { camera.zoomTo(camera.zoom * 1.4); store.show({}); });
 of("further").addEventListener("click", () => { camera.zoomTo(camera.zoom / 1.4); store.show({}); });
 of("fit").addEventListener("click", () => { camera.fit(); store.show({}); });
@@ -177,7 +183,7 @@ handIn?.addEventListener("submit", async (event) => {
   else handIn.submit();
 });
 
-askBeforeLeaving(document.querySelector("[data-leave]"), saving, say("leave_unsent"));
+askBeforeLeaving(document.querySelector("[data-leave]"), saving, say("leave_unkept"));
 
 // --- begin -------------------------------------------------------------------------------------------------
 function begin() {
@@ -192,6 +198,5 @@ function begin() {
   store.change(left.layout, say("found_again"));
 }
 begin();
-page.dataset.ready = "yes";
 of("holds").textContent = say("holds_while_open");
 keepPage(data.worker_url, location.pathname).then((holds) => { if (holds) of("holds").textContent = say("holds_without_network"); });
