@@ -69,11 +69,19 @@ def _text(short: DeadShort) -> Message:
 
 def _fix(facts: Facts, short: DeadShort) -> Message:
     if short.contacts:
-        return msg("Leave {cell} out. Move the lines apart where they touch.", cell=short.cell)
+        return msg("Keep the battery out of {cell}. Move the lines apart where they touch.", cell=short.cell)
     if len(short.lines) == 1:
-        return msg("Leave {cell} out. Take out the line {line}.", cell=short.cell, line=facts.line(short.lines[0]))
+        return msg(
+            "Keep the battery out of {cell}. Take out the line {line}.",
+            cell=short.cell,
+            line=facts.line(short.lines[0]),
+        )
     lines = facts.lines(short.lines)
-    return msg("Leave {cell} out. Take out one line on this way: the lines {lines}.", cell=short.cell, lines=lines)
+    return msg(
+        "Keep the battery out of {cell}. Take out one line on this way: the lines {lines}.",
+        cell=short.cell,
+        lines=lines,
+    )
 
 
 def _situation(facts: Facts, short: DeadShort) -> tuple[str, ...]:
