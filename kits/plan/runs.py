@@ -11,7 +11,7 @@ import networkx as nx
 
 from kits.plan.order import Order
 from projects.circuit.fabric import Course, LaidOut, Points
-from projects.circuit.part_types import Cell, Controller
+from projects.circuit.part_types import Cell, Controller, Link, Switch
 from projects.circuit.sewing import Habits, line_connections, working_mm
 from projects.circuit.text import Message, msg
 from projects.circuit.trails import Trail, trails
@@ -76,20 +76,35 @@ def cut_into_runs(laid: LaidOut, order: Order, habits: Habits, kept: Collection[
         graph: nx.MultiGraph[str] = nx.MultiGraph()
         for course in courses.values():
             graph.add_edge(course.line.start, course.line.end, key=course.name)
-        for trail in trails(graph, _starts_first(laid, connection)):
+        for trail in trails(graph, _starts_first(laid, connection, order)):
             runs.extend(_runs_of(connection, list(_stretches(trail, courses)), laid, habits))
     return runs
 
 
-def _starts_first(laid: LaidOut, connection: str) -> list[str]:
-    """Terminals of a connection, those of the cell first, then the controller's."""
+def _starts_first(laid: LaidOut, connection: str, order: Order) -> list[str]:
+    """Terminals of a connection in the order in which a thread had best start there.
+
+    On a side of the cell: the cell, else the switch or seam crossing that leads to it, else a seam crossing within the
+    connection, for then the cell lies on another piece. Elsewhere the controller comes first.
+    """
+    terminals = {one.name: one.terminals for one in laid.project.connections}
+    side = next((names for names in (order.positive, order.negative) if connection in names), ())
+    before = side or order.all
+    nearer = before[: before.index(connection)] if connection else ()
+    leads_back = {terminal.partition(".")[0] for name in nearer for terminal in terminals[name]}
 
     def rank(terminal: str) -> int:
-        model = laid.types[terminal.partition(".")[0]].model
-        return 0 if isinstance(model, Cell) else 1 if isinstance(model, Controller) else 2
+        ref = terminal.partition(".")[0]
+        model = laid.types[ref].model
+        if isinstance(model, Cell):
+            return 0
+        if isinstance(model, Controller):
+            return 4 if side else 1
+        if isinstance(model, Switch | Link) and ref in leads_back:
+            return 2
+        return 3 if isinstance(model, Link) else 5
 
-    terminals = (terminal for one in laid.project.connections if one.name == connection for terminal in one.terminals)
-    return sorted(terminals, key=rank)
+    return sorted(terminals.get(connection, ()), key=rank)
 
 
 def _stretches(trail: Trail, courses: dict[str, Course]) -> Iterator[Stretch]:

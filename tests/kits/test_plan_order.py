@@ -92,6 +92,61 @@ def test_runs_are_numbered_in_the_order_of_the_stages_from_the_controller_outwar
     ]
 
 
+def starts(plan: Plan) -> dict[str, list[str]]:
+    """The terminals at which the threads of each connection start."""
+    found: dict[str, list[str]] = {}
+    for run in plan.runs:
+        found.setdefault(run.connection, []).append(run.terminals[0])
+    return found
+
+
+def test_beyond_a_seam_a_thread_starts_at_the_crossing_not_at_the_controller() -> None:
+    """The cell lies on the front; controller and light on the back, over two crossings."""
+    back = {"M1": (100, 100), "L1": (200, 100), "X1.b": (50, 50), "X2.b": (50, 150)}
+    front = {"B1": (100, 100), "X1.a": (250, 50), "X2.a": (250, 150)}
+    places = [
+        {"ref": ref, "piece": piece, "x": x, "y": y, **({"terminal": terminal} if terminal else {})}
+        for piece, spots in (("front", front), ("back", back))
+        for name, (x, y) in spots.items()
+        for ref, _, terminal in (name.partition("."),)
+    ]
+    two = document(
+        {"M1": "controller-5", "B1": "coin-holder", "X1": "seam-crossing", "X2": "seam-crossing", "L1": "light-red"},
+        {"high": "M1.plus X1.b X1.a B1.p1", "low": "M1.minus X2.b X2.a B1.n1", "glow": "L1.plus M1.a1"},
+        {},
+        [
+            line("s1", "M1.plus", "X1.b", piece="back"),
+            line("s2", "X1.a", "B1.p1"),
+            line("s3", "M1.minus", "X2.b", piece="back"),
+            line("s4", "X2.a", "B1.n1"),
+            line("s5", "L1.plus", "M1.a1", piece="back"),
+        ],
+        {"places": places},
+        pieces=[{"name": name, "outline": [[0, 0], [300, 0], [300, 200], [0, 200]]} for name in ("front", "back")],
+    )
+    assert starts(make_plan(two)) == {"high": ["B1.p1", "X1.b"], "low": ["B1.n1", "X2.b"], "glow": ["M1.a1"]}
+
+
+def test_beyond_a_switch_a_thread_starts_at_the_switch_not_at_the_controller() -> None:
+    whole = porch()
+    lines = tuple(one for one in whole.layout.lines if one.name != "n5")  # else the thread goes on past the switch
+    found = starts(make_plan(whole.with_layout(whole.layout.model_copy(update={"lines": lines}))))
+    assert found["cell-low"] == ["B1.n1"]
+    assert "S1.b" in found["low"]
+    assert "M1.minus" not in found["low"]
+    assert {found[name][0] for name in ("glow", "sense", "blink")} == {"M1.a1", "M1.a3", "M1.a2"}
+
+
+def test_without_a_controller_a_thread_beyond_the_switch_starts_there_too() -> None:
+    two = document(
+        {"B1": "coin-holder", "S1": "slide-switch", "L1": "light-red"},
+        {"on": "L1.plus S1.b", "minus": "L1.minus B1.n1", "plus": "B1.p1 S1.a"},
+        {"B1": (100, 100), "S1": (200, 50), "L1": (300, 100)},
+        [line("s1", "L1.plus", "S1.b"), line("s2", "S1.a", "B1.p1"), line("s3", "L1.minus", "B1.n1")],
+    )
+    assert starts(make_plan(two)) == {"plus": ["B1.p1"], "minus": ["B1.n1"], "on": ["S1.b"]}
+
+
 def test_a_teachers_stages_rename_reorder_merge_and_look() -> None:
     plan = make_plan(
         porch(
