@@ -54,15 +54,14 @@ def line_connections(laid_out: LaidOut) -> Mapping[str, tuple[str, ...]]:
     )
     ends = {line.name: tuple(end for end in (line.start, line.end) if end[0] != "@") for line in lines}
     used = {terminal: c.name for c in reversed(project.connections) for terminal in c.terminals}
-    found: dict[str, tuple[str, ...]] = {}
-    for line in lines:
-        node = f"line {line.name}"
-        near = (
-            [name[5:] for name in nx.node_connected_component(graph, node) if name[0] != "@"] if node in graph else []
-        )
-        names = {used[end] for name in (near or [line.name]) for end in ends[name] if end in used}
-        found[line.name] = tuple(c.name for c in project.connections if c.name in names)
-    return found
+    named = {line.name: {used[end] for end in ends[line.name] if end in used} for line in lines}
+    # Once for each component, not for each line: a file may hold a thousand lines that hang together.
+    for component in nx.connected_components(graph):
+        together = [name[5:] for name in component if name[0] != "@"]
+        names = {name for line in together for name in named[line]}
+        named |= dict.fromkeys(together, names)
+    order = [c.name for c in project.connections]
+    return {line.name: tuple(name for name in order if name in named[line.name]) for line in lines}
 
 
 def line_labels(laid_out: LaidOut) -> Mapping[str, str]:
