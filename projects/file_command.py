@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -31,7 +32,7 @@ class Answer:
     ok: bool
 
 
-class FileCommand(BaseCommand):
+class FileCommand(BaseCommand, ABC):
     """A command that reads one project file and needs no database.
 
     It prints `text`, or with `--json` the JSON, and exits 0 (passes), 1 (does not) or 2 (refused: one
@@ -43,9 +44,9 @@ class FileCommand(BaseCommand):
     def add_options(self, parser: argparse.ArgumentParser) -> None:
         """Options of one command beside FILE and --json."""
 
+    @abstractmethod
     def respond(self, document: Document, options: Mapping[str, Any]) -> Answer:
         """The answer for this document; may raise Refusal."""
-        raise NotImplementedError
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
         parser.add_argument("file", metavar="FILE", help="a project file, or - for standard input")

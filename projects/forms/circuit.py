@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, ClassVar
 
 from django import forms
 from django.utils.translation import gettext as _
@@ -68,22 +69,28 @@ class AddPart(EditForm):
         return _("added a part: {name}").format(name=self.cleaned_data["type"])
 
 
-class _OfPart(EditForm):
-    section = "circuit"
-    part = forms.CharField(max_length=64, widget=forms.HiddenInput)
+class _Rename(EditForm):
+    """What `about` names, a part or a connection, under another name."""
 
-
-class RenamePart(_OfPart):
-    """A part under another short name."""
-
-    what, submit = "rename-part", gettext_lazy("Rename")
-    ref = forms.CharField(label=gettext_lazy("Short name"), max_length=32)
+    section, submit = "circuit", gettext_lazy("Rename")
+    about: ClassVar[str]
+    new: ClassVar[str]
+    rename: ClassVar[Callable[[Document, str, str], Document]]
 
     def change(self, document: Document) -> Document:
-        return parts.rename_part(document, self.cleaned_data["part"], self.cleaned_data["ref"])
+        return type(self).rename(document, self.cleaned_data[self.about], self.cleaned_data[self.new])
 
     def said(self) -> str:
-        return _("renamed {old} to {new}").format(old=self.cleaned_data["part"], new=self.cleaned_data["ref"])
+        data = self.cleaned_data
+        return _("renamed {old} to {new}").format(old=data[self.about], new=data[self.new])
+
+
+class RenamePart(_Rename):
+    """A part under another short name."""
+
+    what, about, new, rename = "rename-part", "part", "ref", parts.rename_part
+    part = forms.CharField(max_length=64, widget=forms.HiddenInput)
+    ref = forms.CharField(label=gettext_lazy("Short name"), max_length=32)
 
 
 class ChangeType(EditForm):
@@ -106,10 +113,11 @@ class ChangeType(EditForm):
         return _("made {ref} a {name}").format(ref=self.cleaned_data["part"], name=self.cleaned_data["type"])
 
 
-class RemovePart(_OfPart):
+class RemovePart(EditForm):
     """A part taken out."""
 
-    what, submit = "remove-part", gettext_lazy("Take it out")
+    what, section, submit = "remove-part", "circuit", gettext_lazy("Take it out")
+    part = forms.CharField(max_length=64, widget=forms.HiddenInput)
 
     def change(self, document: Document) -> Document:
         return parts.remove_part(document, self.cleaned_data["part"])
@@ -154,29 +162,19 @@ class TakeOut(EditForm):
         return _("took {terminal} out of its connection").format(terminal=self.cleaned_data["terminal"])
 
 
-class _OfConnection(EditForm):
-    section = "circuit"
-    connection = forms.CharField(max_length=64, widget=forms.HiddenInput)
-
-
-class RenameConnection(_OfConnection):
+class RenameConnection(_Rename):
     """A connection under another name."""
 
-    what, submit = "rename-connection", gettext_lazy("Rename")
+    what, about, new, rename = "rename-connection", "connection", "name", connections.rename_connection
+    connection = forms.CharField(max_length=64, widget=forms.HiddenInput)
     name = forms.CharField(label=gettext_lazy("Name"), max_length=32)
 
-    def change(self, document: Document) -> Document:
-        return connections.rename_connection(document, self.cleaned_data["connection"], self.cleaned_data["name"])
 
-    def said(self) -> str:
-        data = self.cleaned_data
-        return _("renamed {old} to {new}").format(old=data["connection"], new=data["name"])
-
-
-class RemoveConnection(_OfConnection):
+class RemoveConnection(EditForm):
     """A connection taken out; its terminals are free."""
 
-    what, submit = "remove-connection", gettext_lazy("Take it out")
+    what, section, submit = "remove-connection", "circuit", gettext_lazy("Take it out")
+    connection = forms.CharField(max_length=64, widget=forms.HiddenInput)
 
     def change(self, document: Document) -> Document:
         return connections.remove_connection(document, self.cleaned_data["connection"])

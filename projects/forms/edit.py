@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from abc import ABCMeta, abstractmethod
 from typing import Any, ClassVar
 
 from django import forms
+from django.forms.forms import DeclarativeFieldsMetaclass
 from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
@@ -17,7 +19,11 @@ __all__ = ["EditForm", "choices_of", "dress", "type_choices"]
 Text = str | Promise
 
 
-class EditForm(forms.Form):
+class _AbstractFormMeta(DeclarativeFieldsMetaclass, ABCMeta):
+    """Forms have a metaclass of their own, so an abstract form needs both."""
+
+
+class EditForm(forms.Form, metaclass=_AbstractFormMeta):
     """One edit. `what` names it in the address, `section` the page that it stands on, `look` a class for its style.
 
     A subclass gives fields, `change` (a pure function of `projects.circuit.editing`) and `said`. Its field names
@@ -47,13 +53,13 @@ class EditForm(forms.Form):
         """Where it is sent."""
         return reverse("projects:edit", args=[self.project.pk, self.what])
 
+    @abstractmethod
     def change(self, document: Document) -> Document:
         """The document after the edit; may raise Refusal."""
-        raise NotImplementedError
 
+    @abstractmethod
     def said(self) -> str:
         """What the edit did, for the list of edits."""
-        raise NotImplementedError
 
 
 def dress(widget: forms.Widget) -> None:
