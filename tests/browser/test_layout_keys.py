@@ -128,6 +128,39 @@ def test_keys_move_turn_and_take_out_what_is_chosen(
     assert layout_of(laid_out).covers == lantern().layout.covers
 
 
+def test_the_focus_goes_along_and_is_never_nowhere(
+    page: Page, live_server: LiveServer, kit: Kit, press: Callable[..., None]
+) -> None:
+    sign_in(page, live_server, kit)
+    open_plan(page, live_server, kit)
+    for ref in ("B1", "L1", "S1"):  # each time the next part is some way on with the Tab key
+        button = page.locator(f"[data-key='tray {ref}']")
+        for _ in range(40):
+            page.keyboard.press("Tab")
+            if button.evaluate("one => one === document.activeElement"):
+                break
+        page.keyboard.press("Enter")
+        expect(page.locator(f"svg [data-part={ref}]")).to_be_focused()
+    saved(page)
+    x = place_of(kit, "S1").x
+    page.keyboard.press("ArrowRight")
+    saved(page)
+    assert place_of(kit, "S1").x == x + 1
+    press(page.locator("button[value=line]"))
+    spoken(page, "Tap the metal hole where the line starts.")
+    press(page.locator("svg [data-end='B1.p1']"))
+    press(page.locator("svg [data-end='L1.plus']"))
+    press(page.locator("summary", has_text="Lines"))
+    press(page.locator("[data-key='row line s1']"))
+    press(page.locator("[data-key='row line s1']"))
+    press(page.locator("[data-of-page=lines]").get_by_role("button", name="Take this line out"))
+    expect(page.locator("summary", has_text="Lines")).to_be_focused()
+    press(page.locator("button[value=move]"))
+    press(page.locator("svg [data-part=L1]"))
+    press(page.locator("[data-of-page=chosen]").get_by_role("button", name="Take it off"))
+    expect(page.locator("svg.fabric")).to_be_focused()
+
+
 def test_keys_look_closer_and_about(
     page: Page, live_server: LiveServer, laid_out: Kit, press: Callable[..., None]
 ) -> None:

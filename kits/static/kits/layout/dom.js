@@ -31,15 +31,18 @@ export function choice(words, key, options, value, set, more = {}) {
   return h("label", { class: "field" }, h("span", {}, words), list);
 }
 
-/** Puts new children into a place and gives the focus back to what had it, found by its data-key, with what is typed in it. */
+/**
+ * Puts new children into a place and gives the focus back to what had it, found by its data-key, with what is typed in it.
+ * If that is gone, the focus goes to the place, or to the head of its list, or to the cloth: never to nowhere.
+ */
 export function refill(place, children) {
   const before = document.activeElement, focused = place.contains(before) ? before.dataset.key : null;
   place.replaceChildren(...children);
   if (!focused) return;
   const again = place.querySelector(`[data-key="${CSS.escape(focused)}"]`);
   if (!again) {
-    if (place.hasAttribute("tabindex")) place.focus({ preventScroll: true });
-    return;
+    const home = place.hasAttribute("tabindex") ? place : place.closest("details")?.querySelector("summary") || document.querySelector("svg.fabric");
+    return home?.focus({ preventScroll: true });
   }
   again.focus({ preventScroll: true });
   if (again.type !== "number") return;

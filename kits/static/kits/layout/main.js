@@ -132,7 +132,8 @@ sewing.onFinding = (number) => findings.focus(number);
 /** Another tool drops a line that is begun; another side, or no grid, does not. */
 function choose(name, value) {
   if (name === "grid") store.show({ grid: store.view.grid ? 0 : 2.5 });
-  else store.show(name === "tool" ? { tool: value, pending: null } : { [name]: value });
+  else if (name === "tool") store.show({ tool: value, pending: null }, say({ move: "choose_something", line: "start_at_hole", cover: "tap_for_cover" }[value]));
+  else store.show({ [name]: value });
 }
 
 page.addEventListener("click", (event) => {

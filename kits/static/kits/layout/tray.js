@@ -42,9 +42,12 @@ export class Tray {
     return el("svg", { class: "tray-art", viewBox: box.join(" "), "data-wide": box[2], "aria-hidden": "true", fill: "none" }, ...art);
   }
 
+  /** By key, the focus goes along: the arrow keys move the part at once. */
   tapped(item) {
-    if (this.dragged) this.dragged = false;
-    else this.put(item, this.store.view.piece, this.freeSpot(this.circuit.type(item.ref).reach));
+    if (this.dragged) { this.dragged = false; return; }
+    const byKey = document.activeElement.matches(":focus-visible");
+    this.put(item, this.store.view.piece, this.freeSpot(this.circuit.type(item.ref).reach));
+    if (byKey) this.camera.svg.querySelector(`[data-part="${CSS.escape(item.key)}"]`)?.focus();
   }
 
   down(event, item) {
