@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
 from projects.circuit.layout import Layout, Place
 
 __all__ = [
+    "SAVES",
+    "back_on",
     "chosen",
+    "cut_off",
     "drag",
     "finger",
     "layout_of",
@@ -51,6 +54,23 @@ def sign_in(page: Page, live_server: LiveServer, kit: Kit) -> None:
 def open_plan(page: Page, live_server: LiveServer, kit: Kit) -> None:
     page.goto(f"{live_server.url}/kits/{kit.pk}/layout/")
     page.wait_for_selector("[data-ready]")
+
+
+SAVES = "**/layout/save/"
+
+
+def cut_off(context: BrowserContext) -> None:
+    """Take the network away.
+
+    What is sent right after a page came through a worker may slip past the browser's own switch: saves are barred too.
+    """
+    context.route(SAVES, lambda route: route.abort())
+    context.set_offline(True)
+
+
+def back_on(context: BrowserContext) -> None:
+    context.unroute(SAVES)
+    context.set_offline(False)
 
 
 def state(page: Page, name: str) -> None:

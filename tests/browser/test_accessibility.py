@@ -116,7 +116,7 @@ def test_learners_pages_have_no_barrier(page: Page, live_server: LiveServer, wor
     for kit in (kits[0], kits[1], kits[6], kits[11]):
         signed_in(page, live_server, learner_client(kit, kit.learners.first()))
         names |= walked(page, live_server, "/my-kit/")
-    assert names >= {"kits:my-kit", "kits:layout"}
+    assert names >= {"kits:my-kit", "kits:layout", "kits:my-sewing", "kits:my-otherwise"}
 
 
 def test_the_layout_page_has_no_barrier_while_one_works(

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page, Route, exp
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
-from tests.browser.plan_page import drag, open_plan, put_by, saved, sign_in, spot_of, state
+from tests.browser.plan_page import back_on, cut_off, drag, open_plan, put_by, saved, sign_in, spot_of, state
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -19,7 +19,7 @@ FIRST = (110, 85)  # where S1 lies in the example layout
 @pytest.fixture
 def offline(plan: Page, context: BrowserContext) -> Page:
     """The plan, with S1 moved to (120, 95) while there was no network."""
-    context.set_offline(True)
+    cut_off(context)
     drag(plan, FIRST, (120, 95))
     state(plan, "kept")
     return plan
@@ -36,7 +36,7 @@ def test_work_goes_on_without_a_network_and_is_sent_when_it_is_back(
 ) -> None:
     drag(offline, (120, 95), (110, 100))
     assert spot_of(laid_out, "S1") == FIRST
-    context.set_offline(False)
+    back_on(context)
     saved(offline)
     assert spot_of(laid_out, "S1") == (110, 100)
 
@@ -45,7 +45,7 @@ def test_a_page_that_was_lost_offline_comes_back_with_its_work(
     offline: Page, context: BrowserContext, live_server: LiveServer, laid_out: Kit
 ) -> None:
     offline.goto("about:blank")
-    context.set_offline(False)
+    back_on(context)
     open_plan(offline, live_server, laid_out)
     saved(offline)
     assert spot_of(laid_out, "S1") == (120, 95)
@@ -57,7 +57,7 @@ def test_work_kept_on_a_device_does_not_overwrite_what_was_saved_since(
     offline.goto("about:blank")
     laid_out.layout_version += 1
     laid_out.save()
-    context.set_offline(False)
+    back_on(context)
     for _ in range(2):  # and not at a second visit either, as long as nobody has chosen
         open_plan(offline, live_server, laid_out)
         expect(offline.locator("[data-of-page=conflict]")).to_be_visible()
@@ -125,11 +125,11 @@ def test_two_tabs_without_a_network_each_keep_their_own(
 ) -> None:
     other = context.new_page()
     open_plan(other, live_server, laid_out)
-    context.set_offline(True)
+    cut_off(context)
     for tab, to in ((plan, (120, 95)), (other, (100, 95))):
         drag(tab, FIRST, to)
         state(tab, "kept")
-    context.set_offline(False)
+    back_on(context)
     settled = "[data-of-page=saved][data-state=saved], [data-of-page=saved][data-state=asking]"
     for tab in (plan, other):
         expect(tab.locator(settled)).to_be_visible(timeout=20_000)
@@ -145,7 +145,7 @@ def test_the_page_is_loaded_again_without_a_network(plan: Page, context: Browser
     put_by(plan)
     drag(plan, FIRST, (120, 95))
     saved(plan)  # after the page was put by: what was saved since is not in it
-    context.set_offline(True)
+    cut_off(context)
     times = set()
     for start, end in (((120, 95), (120, 100)), ((120, 100), (115, 100))):
         plan.reload()
@@ -155,7 +155,7 @@ def test_the_page_is_loaded_again_without_a_network(plan: Page, context: Browser
         state(plan, "kept")
     assert len(times) == 1  # both times it was the page that is kept, and the server gave none
     assert spot_of(laid_out, "S1") == (120, 95)
-    context.set_offline(False)
+    back_on(context)
     saved(plan)
     expect(plan.locator("[data-of-page=conflict]")).to_be_hidden()
     assert spot_of(laid_out, "S1") == (115, 100)
