@@ -32,8 +32,8 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
         ids = owned.values("pk").union(helped.values("workshop_id"), covers.values("workshop_id"))
         return self.filter(pk__in=ids)
 
-    def counted_by(self, user: AbstractBaseUser | AnonymousUser) -> WorkshopQuerySet:
-        """Workshops whose tools this user may count: the teacher's own, and those covered today."""
+    def held_by(self, user: AbstractBaseUser | AnonymousUser) -> WorkshopQuerySet:
+        """Workshops whose class this user holds: the teacher's own, and those covered today."""
         return self.filter(Q(owner_id=user.pk) | covered_today(user)) if user.is_authenticated else self.none()
 
 

@@ -6,7 +6,8 @@ What is not theirs and what does not exist look the same: both raise Http404.
 - *learner*: joined with a kit's code; sees that kit, changes its layout, and nothing else.
 - *teacher*: a user; everything of their own projects and workshops. The same user is a *helper* in workshops
   of others that name them: they see board, kits and submissions there, answer calls for help, give looks. A
-  *cover teacher* may do the same in a workshop on the one day that they cover, and count its tools that day.
+  *cover teacher* may do the same in a workshop on the one day that they cover, and holds its class that day: says
+  who is there, does what the board does to many kits at once, ticks stages, counts the tools.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from datetime import date
 from typing import Literal
 
 from django.contrib.auth.models import User
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
@@ -32,9 +33,11 @@ __all__ = [
     "WorkshopNow",
     "helper_of",
     "kit_for",
+    "kit_held_by",
     "kit_seen_by",
     "kit_taught",
     "learner_for",
+    "may_hold",
     "person_of",
     "photo_seen_by",
     "project_for",
@@ -43,8 +46,8 @@ __all__ = [
     "session_for",
     "stock_item_for",
     "submission_seen_by",
-    "workshop_counted_by",
     "workshop_for",
+    "workshop_held_by",
     "workshop_seen_by",
 ]
 
@@ -77,64 +80,60 @@ def person_of(request: HttpRequest) -> Person:
     return Person(kit=kit, learner=learner)
 
 
-def project_for(person: Person, project_id: int) -> Project:
-    """A project that this person may see and change."""
+def _user(person: Person) -> User:
+    """The user who asks; Http404 for all others."""
     if person.user is None:
         raise Http404
-    return get_object_or_404(Project.objects.open_to(person.user), pk=project_id)
+    return person.user
+
+
+def _kit_of(workshops: QuerySet[Workshop], kit_id: int) -> Kit:
+    kits = Kit.objects.select_related("workshop", "revision__project")
+    return get_object_or_404(kits, pk=kit_id, workshop__in=workshops)
+
+
+def project_for(person: Person, project_id: int) -> Project:
+    """A project that this person may see and change."""
+    return get_object_or_404(Project.objects.open_to(_user(person)), pk=project_id)
 
 
 def project_seen_by(person: Person, project_id: int) -> Project:
     """A project that this person may see: their own, or one that is shared with them."""
-    if person.user is None:
-        raise Http404
-    return get_object_or_404(Project.objects.seen_by(person.user), pk=project_id)
+    return get_object_or_404(Project.objects.seen_by(_user(person)), pk=project_id)
 
 
 def workshop_for(person: Person, workshop_id: int) -> Workshop:
     """A workshop that this person teaches."""
-    if person.user is None:
-        raise Http404
-    return get_object_or_404(Workshop.objects.taught_by(person.user), pk=workshop_id)
+    return get_object_or_404(Workshop.objects.taught_by(_user(person)), pk=workshop_id)
 
 
-def workshop_counted_by(person: Person, workshop_id: int) -> Workshop:
+def workshop_held_by(person: Person, workshop_id: int) -> Workshop:
     """A workshop that this person teaches, or covers today."""
-    if person.user is None:
-        raise Http404
-    return get_object_or_404(Workshop.objects.counted_by(person.user), pk=workshop_id)
+    return get_object_or_404(Workshop.objects.held_by(_user(person)), pk=workshop_id)
 
 
 def session_for(person: Person, session_id: int) -> Session:
     """A session of a workshop that this person teaches."""
-    if person.user is None:
-        raise Http404
-    taught = Session.objects.select_related("workshop").filter(workshop__owner=person.user)
+    taught = Session.objects.select_related("workshop").filter(workshop__owner=_user(person))
     return get_object_or_404(taught, pk=session_id)
 
 
 def session_counted_by(person: Person, session_id: int) -> Session:
     """A session whose tools this person may count: of their own workshop, or today's of one that they cover today."""
-    if person.user is None:
-        raise Http404
-    covered = Q(covered_today(person.user, "workshop_id"), date=timezone.localdate())
-    counted = Session.objects.select_related("workshop").filter(Q(workshop__owner=person.user) | covered)
+    covered = Q(covered_today(_user(person), "workshop_id"), date=timezone.localdate())
+    counted = Session.objects.select_related("workshop").filter(Q(workshop__owner=_user(person)) | covered)
     return get_object_or_404(counted, pk=session_id)
 
 
 def learner_for(person: Person, learner_id: int) -> Learner:
     """A learner of a workshop that this person teaches."""
-    if person.user is None:
-        raise Http404
-    taught = Learner.objects.select_related("workshop").filter(workshop__owner=person.user)
+    taught = Learner.objects.select_related("workshop").filter(workshop__owner=_user(person))
     return get_object_or_404(taught, pk=learner_id)
 
 
 def stock_item_for(person: Person, item_id: int) -> StockItem:
     """A thing in this person's own cupboard."""
-    if person.user is None:
-        raise Http404
-    return get_object_or_404(StockItem.objects.of(person.user), pk=item_id)
+    return get_object_or_404(StockItem.objects.of(_user(person)), pk=item_id)
 
 
 @dataclass(frozen=True)
@@ -153,17 +152,15 @@ class WorkshopNow:
 
 def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
     """A workshop that this person teaches, helps in or covers today; one query."""
-    if person.user is None:
-        raise Http404
     events = Event.objects.filter(workshop=OuterRef("pk")).order_by("-pk").values("pk")[:1]
     to_come = Session.objects.filter(workshop=OuterRef("pk"), date__gte=timezone.localdate())
-    staffed = Workshop.objects.staffed_by(person.user)
+    staffed = Workshop.objects.staffed_by(_user(person))
     more = {
         "newest": Subquery(events),
         "day": Subquery(to_come.values("date")[:1]),
         "lasts": Subquery(to_come.values("minutes")[:1]),
         "starts_at": Subquery(to_come.values("starts")[:1]),
-        "covers_now": covered_today(person.user),
+        "covers_now": covered_today(_user(person)),
     }
     found = staffed.annotate(**more).filter(pk=workshop_id).first()
     if found is None:
@@ -185,18 +182,19 @@ def kit_for(person: Person, kit_id: int) -> Kit:
 
 def kit_taught(person: Person, kit_id: int) -> Kit:
     """A kit of a workshop that this person teaches."""
-    if person.user is None:
-        raise Http404
-    kits = Kit.objects.select_related("workshop", "revision__project")
-    return get_object_or_404(kits, pk=kit_id, workshop__in=Workshop.objects.taught_by(person.user))
+    return _kit_of(Workshop.objects.taught_by(_user(person)), kit_id)
+
+
+def kit_held_by(person: Person, kit_id: int) -> Kit:
+    """A kit of a workshop that this person teaches, or covers today."""
+    return _kit_of(Workshop.objects.held_by(_user(person)), kit_id)
 
 
 def kit_seen_by(person: Person, kit_id: int) -> Kit:
     """A kit that this person may look at: the learner's own, or one of a workshop they teach or help in."""
     if person.user is None:
         return kit_for(person, kit_id)
-    kits = Kit.objects.select_related("workshop", "revision__project")
-    return get_object_or_404(kits, pk=kit_id, workshop__in=Workshop.objects.staffed_by(person.user))
+    return _kit_of(Workshop.objects.staffed_by(person.user), kit_id)
 
 
 def submission_seen_by(person: Person, submission_id: int) -> Submission:
@@ -218,6 +216,13 @@ def photo_seen_by(person: Person, photo_id: int) -> Photo:
     if person.user is not None:
         kits = Kit.objects.filter(workshop__in=Workshop.objects.staffed_by(person.user))
     return get_object_or_404(Photo.objects.select_related("kit"), pk=photo_id, kit__in=kits)
+
+
+def may_hold(person: Person, workshop: Workshop) -> bool:
+    """Whether this person teaches the workshop, or covers it today; no query for its teacher."""
+    return person.user is not None and (
+        workshop.owner_id == person.user.pk or Workshop.objects.held_by(person.user).filter(pk=workshop.pk).exists()
+    )
 
 
 def helper_of(person: Person, workshop: Workshop) -> bool:

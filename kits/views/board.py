@@ -15,7 +15,7 @@ from kits.services.access import (
     WorkshopNow,
     helper_of,
     kit_seen_by,
-    workshop_counted_by,
+    workshop_held_by,
     workshop_seen_by,
 )
 from kits.services.attendance import set_absent
@@ -71,7 +71,7 @@ def help_given(request: HttpRequest, person: Person, kit_id: int) -> HttpRespons
 @for_teachers
 def attendance(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
     """One tap: a learner is absent today, or is there after all. For the teacher, or whoever stands in."""
-    workshop = workshop_counted_by(person, workshop_id)
+    workshop = workshop_held_by(person, workshop_id)
     absent = "away" in request.POST
     kit_id, _dot, learner_id = request.POST.get("away" if absent else "here", "").partition(".")
     if kit_id.isdecimal() and learner_id.isdecimal():
@@ -90,11 +90,12 @@ def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
     today = now.next_day == timezone.localdate()
     read = read_board(now.workshop, now.hours if today else None)
     only_helps = helper_of(person, now.workshop)
+    holds = now.covers or not only_helps
     links = RowLinks(
         kits_at=reverse("kits:kit", args=[0]).removesuffix("0/"),
         attendance_at=reverse("kits:attendance", args=[now.workshop.pk]),
-        may_tick=not only_helps,
-        may_count=not only_helps or now.covers,
+        may_tick=holds,
+        may_count=holds,
         today=today,
     )
     return {
@@ -105,6 +106,7 @@ def _context(person: Person, now: WorkshopNow) -> dict[str, object]:
         "rows": board_rows_markup(read.rows, links),
         "looks": [(row, read.title(row.state.waiting_for_look or "")) for row in read.to_look_at],
         "only_helps": only_helps,
+        "holds": holds,
         "today": today,
         "minute": _minute(),
         "minutes_left": None if read.minutes_left is None else round(read.minutes_left),

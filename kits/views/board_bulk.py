@@ -17,7 +17,7 @@ from kits.models import Kit, Workshop
 from kits.models.codes import grouped
 from kits.services import learner_session
 from kits.services.accept_sound import accept_sound
-from kits.services.access import Person, workshop_for
+from kits.services.access import Person, workshop_for, workshop_held_by
 from kits.services.board import read_board
 from kits.services.give_example import give_example
 from kits.services.layouts import NotNow
@@ -31,8 +31,8 @@ __all__ = ["bulk", "learners_out", "show_short_codes"]
 @require_POST
 @for_teachers
 def bulk(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
-    """Do one thing to all ticked kits, and say what was left out and why."""
-    workshop = workshop_for(person, workshop_id)
+    """Do one thing to all ticked kits, and say what was left out and why. For the teacher, or whoever stands in."""
+    workshop = workshop_held_by(person, workshop_id)
     form = BulkForm(workshop, read_board(workshop).stages, request.POST)
     if not form.is_valid():
         for error in (error for errors in form.errors.values() for error in errors):

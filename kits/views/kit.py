@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from kits.forms.decisions import FindingForm, LetPassForm, ReasonForm
 from kits.models import Event, Kit
-from kits.services.access import Person, helper_of, kit_seen_by, kit_taught
+from kits.services.access import Person, helper_of, kit_held_by, kit_seen_by, kit_taught, may_hold
 from kits.services.kit_codes import replace_code
 from kits.services.layouts import NotNow, document_to_sew
 from kits.services.let_pass import let_pass, take_back_let_pass
@@ -59,9 +59,9 @@ def drop_let_pass(request: HttpRequest, person: Person, kit_id: int) -> HttpResp
 @require_POST
 @for_teachers
 def kit_stage(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse:
-    """Tick or untick a stage (teacher), sign its look off or send it back (helper too)."""
+    """Tick or untick a stage (teacher, or who stands in), sign its look off or send it back (helper too)."""
     action, stage = request.POST.get("action", ""), request.POST.get("stage", "")
-    kit = kit_seen_by(person, kit_id) if action in _LOOKS else kit_taught(person, kit_id)
+    kit = kit_seen_by(person, kit_id) if action in _LOOKS else kit_held_by(person, kit_id)
     if action == "send-back":
         form = ReasonForm(request.POST)
         if not form.is_valid():
@@ -116,6 +116,7 @@ def _page(
         "workshop": kit.workshop,
         "learners": list(kit.learners.all()),
         "only_helps": helper_of(person, kit.workshop),
+        "holds": may_hold(person, kit.workshop),
         "state": state,
         "stages": [(stage, state.of_stage(stage)) for stage in stages],
         "look_title": next((stage.title for stage in stages if stage.name == state.waiting_for_look), ""),

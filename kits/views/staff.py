@@ -13,7 +13,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from kits.forms.staff import InvitationForm, InviteForm
-from kits.services.access import Person, helper_of, workshop_counted_by, workshop_for
+from kits.services.access import Person, helper_of, workshop_for, workshop_held_by
 from kits.services.class_today import read_class_today
 from kits.services.layouts import NotNow
 from kits.services.staff import KEPT, accept_invitation, invite, let_go
@@ -91,7 +91,7 @@ def invitation(request: HttpRequest, person: Person) -> HttpResponse:
 @for_teachers
 def class_today(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
     """Who is where, what is next, what to count: for the one who covers today, and for the teacher to look at."""
-    workshop = workshop_counted_by(person, workshop_id)
+    workshop = workshop_held_by(person, workshop_id)
     context = {
         "person": person,
         "workshop": workshop,

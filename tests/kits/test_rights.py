@@ -16,6 +16,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
 from kits.models import Kit, Photo, StockItem, Submission, Workshop
+from kits.services.states import state_of_kit
 from kits.services.stock_counts import new_item
 from kits.supplies.kit_items import part_item
 from projects.circuit.catalogue import catalogue
@@ -27,6 +28,7 @@ from tests.kits.factories import (
     make_workshop,
     photographed,
     printed_pack,
+    sewing,
     teacher_client,
 )
 
@@ -181,6 +183,7 @@ TABLE: dict[str, tuple[str, str]] = {
     "projects:section": ("302 302 302 404 404 200", EVERYONE_405),
     "projects:edit": (EVERYONE_405, "302 302 302 404 404 400"),
     "projects:undo": (EVERYONE_405, "302 302 302 404 404 302"),
+    "projects:redo": (EVERYONE_405, "302 302 302 404 404 302"),
     "projects:part-type": ("302 302 302 404 404 200", EVERYONE_405),
     "projects:draw-part-type": (EVERYONE_405, "302 302 302 404 404 200"),
     "projects:copy": (EVERYONE_405, "302 302 302 404 404 302"),
@@ -344,6 +347,8 @@ COVER_MAY_TOO = {
     ("kits:count-tools", "POST"): 302,
     ("kits:close-tools", "POST"): 302,
     ("kits:attendance", "POST"): 302,
+    ("kits:bulk", "POST"): 302,
+    ("kits:kit-stage", "POST"): 302,
 }
 
 
@@ -366,6 +371,27 @@ def test_a_cover_teacher_is_a_helper_who_counts_on_that_day_and_nobody_on_any_ot
         address = world.address(name)
         got[name] = getattr(client, method.lower())(address, DATA.get(name, {})).status_code
     assert got == expected
+
+
+def test_a_cover_teacher_ticks_a_stage_for_a_whole_table(world: World) -> None:
+    """Paper mode: the class board is theirs for the day."""
+    kit = sewing(world.kit)
+    Kit.objects.filter(pk=kit.pk).update(table="window")
+    cover = make_user("cover")
+    client, board = teacher_client(cover), reverse("kits:board", args=[world.workshop.pk])
+    tick = {"action": "tick-stage", "stage": "mark", "of_table": "window"}
+    assert client.post(world.address("kits:bulk"), tick).status_code == 404
+    world.workshop.covers.create(user=cover, day=timezone.localdate())
+    shown = client.get(board).content.decode()
+    assert 'value="tick-stage"' in shown
+    assert f'id="kit-{kit.pk}"' in shown
+    assert "Sign all tablets out" not in shown
+    assert "Stage ticked for kit" in client.post(world.address("kits:bulk"), tick, follow=True).content.decode()
+    assert "mark" in state_of_kit(kit).done
+    page = client.get(reverse("kits:kit", args=[kit.pk])).content.decode()
+    assert 'value="untick"' in page
+    client.post(world.address("kits:kit-stage"), {"action": "untick", "stage": "mark"})
+    assert "mark" not in state_of_kit(kit).done
 
 
 def test_a_cover_teacher_counts_only_the_tools_of_today(world: World) -> None:
