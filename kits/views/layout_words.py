@@ -97,6 +97,7 @@ _HINTS = {
     "two_plans_why": _(
         "This plan was also changed on another page. Look at both, then keep one. Undo brings yours back."
     ),
+    "two_plans_differ": _("Not the same in both: {names}."),
     "mine": _("The plan on this page"),
     "theirs": _("The other plan"),
 }

@@ -14,7 +14,7 @@ from axe_playwright_python.sync_playwright import Axe
 from django.contrib.auth.models import User
 from django.test import Client
 from django.urls import Resolver404, resolve
-from playwright.sync_api import Error, Page
+from playwright.sync_api import Error, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.demo.club import HELPER, TEACHER
@@ -73,13 +73,18 @@ def walk(page: Page, live_server: LiveServer, start: str) -> Iterator[str]:
             continue
         assert answer.ok, (answer.status, address)
         seen[name] += 1
-        page.wait_for_load_state("networkidle")
+        settled(page)
         yield name
         links = page.eval_on_selector_all("a[href]:not([download])", "all => all.map(one => one.href)")
         for link in (urldefrag(link).url for link in links):
             if link.startswith(live_server.url) and link not in known:
                 known.add(link)
                 todo.append(link)
+
+
+def settled(page: Page) -> None:
+    """Wait for the pieces that a page loads into itself; each asks for its own while the page loads."""
+    expect(page.locator(".htmx-request")).to_have_count(0)
 
 
 def barriers(page: Page) -> list[str]:

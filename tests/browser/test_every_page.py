@@ -10,7 +10,7 @@ from django.http import HttpResponse
 from playwright.sync_api import Page
 from pytest_django.live_server_helper import LiveServer
 
-from tests.browser.test_accessibility import barriers, signed_in
+from tests.browser.test_accessibility import barriers, settled, signed_in
 from tests.kits.test_rights import World, make_world, parameters
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -39,7 +39,7 @@ def test_every_page_in_the_list_of_addresses_has_no_barrier(page: Page, live_ser
         if shown:
             signed_in(page, live_server, world.clients[shown[0]])
             page.goto(live_server.url + world.address(name))
-            page.wait_for_load_state("networkidle")
+            settled(page)
             found += [f"{name} {barrier}" for barrier in barriers(page)]
         elif all(answer.status_code in (302, 404) for answer in answers.values()):
             unseen.add(name)

@@ -78,6 +78,8 @@ def test_two_tabs_never_overwrite_each_other_in_silence(
     drag(plan, FIRST, (100, 95))
     choice = plan.locator("[data-of-page=conflict]")
     expect(choice.locator("svg")).to_have_count(2)
+    expect(choice).to_contain_text("Not the same in both: S1.")
+    expect(choice.locator(".part.chosen")).to_have_count(2)
     assert spot_of(laid_out, "S1") == (120, 95)
     choice.get_by_role("button", name=answer).click()
     saved(plan)
