@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from kits.plan.batteries import kit_supplies
 from kits.plan.values import Material, Run
 from projects.circuit.catalogue import part_types_of
 from projects.circuit.project import Project
@@ -12,7 +13,7 @@ __all__ = ["kit_materials"]
 
 
 def kit_materials(project: Project, runs: Sequence[Run]) -> tuple[Material, ...]:
-    """Parts by type in the project's order, the thread of all runs in mm, and the supplies of each kit.
+    """Parts by type in the project's order, the thread of all runs in mm, and the supplies of each kit, batteries too.
 
     Prices are shares: a part of its pack, the thread of its spool; a supply's price is for one unit.
     """
@@ -37,6 +38,6 @@ def _thread(project: Project, runs: Sequence[Run]) -> Iterator[Material]:
 
 
 def _supplies(project: Project) -> Iterator[Material]:
-    for supply in project.supplies:
+    for supply in kit_supplies(project):
         if supply.per == "kit":
             yield Material(supply.name, "supply", supply.amount, supply.unit, supply.amount * supply.price)

@@ -1,23 +1,25 @@
-"""What each kit of a workshop takes, from its own circuit and layout as they are saved now."""
+"""What each kit of a workshop takes, from the circuit and layout that it is sewn by."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from typing import Any
 
-from kits.models import Kit, Workshop
+from kits.models import Kit, Submission, Workshop
 from kits.plan.cuts import Cuts, thread_cuts
 from kits.plan.habits import habits_from
 from kits.plan.make import make_plan
 from kits.plan.values import Plan
+from kits.services.states import states_of_kits
 from kits.supplies.kit_items import KitCuts, KitNeeds
 from projects.circuit.document import Document
 from projects.circuit.project import Project
 from projects.circuit.sewing import Habits
 from projects.stored import document_from
 
-__all__ = ["habits_of", "has_own_layout", "kit_cuts", "kit_needs", "planned_document"]
+__all__ = ["habits_of", "has_own_layout", "kit_cuts", "kit_needs", "planned", "planned_document", "texts_to_sew"]
 
 
 def has_own_layout(kit: Kit) -> bool:
@@ -26,8 +28,21 @@ def has_own_layout(kit: Kit) -> bool:
 
 
 def planned_document(kit: Kit) -> Document:
-    """The kit's own circuit and layout, or the project's example while it has none."""
-    return kit.read() if has_own_layout(kit) else kit.revision.read()
+    """What the kit is sewn by, or the project's example while it has nothing of its own."""
+    return document_from(json.loads(texts_to_sew([kit])[kit.pk]))
+
+
+def texts_to_sew(kits: Iterable[Kit]) -> dict[int, str]:
+    """The document that each kit is sewn by, as text, by its id; two queries for all of them.
+
+    What was accepted once sewing has begun, until then what is saved (see `document_to_sew`), and the project's
+    example while there is nothing of its own. Expects revisions to be fetched with the kits.
+    """
+    held = list(kits)
+    states = states_of_kits(held)
+    accepted = {kit.pk: states[kit.pk].accepted or 0 for kit in held if states[kit.pk].sewing_begun}
+    sewn = dict(Submission.objects.filter(pk__in=accepted.values()).values_list("pk", "document"))
+    return {kit.pk: _text(sewn[accepted[kit.pk]] if kit.pk in accepted else _saved(kit)) for kit in held}
 
 
 def habits_of(workshop: Workshop) -> Habits:
@@ -35,29 +50,45 @@ def habits_of(workshop: Workshop) -> Habits:
     return habits_from(workshop.habits)
 
 
-def kit_needs(kits: Iterable[Kit]) -> dict[int, KitNeeds]:
+def kit_needs(kits: Iterable[Kit], habits: Habits) -> dict[int, KitNeeds]:
     """What each kit needs, with its whole plan, by its id. Expects revisions and learners fetched with the kits."""
-    return {kit.pk: KitNeeds(*_planned(_text(kit)), max(1, len(kit.learners.all()))) for kit in kits}
+    held = list(kits)
+    texts = texts_to_sew(held)
+    return {kit.pk: KitNeeds(*planned(texts[kit.pk], habits), _makers(kit)) for kit in held}
 
 
-def kit_cuts(kits: Iterable[Kit], habits: Habits) -> dict[int, KitCuts]:
-    """The same with the lengths to cut alone, which are far quicker to work out: what buying and packing need."""
-    return {kit.pk: KitCuts(*_cut(_text(kit), habits), max(1, len(kit.learners.all()))) for kit in kits}
+def kit_cuts(kits: Iterable[Kit], habits: Habits, texts: Mapping[int, str] | None = None) -> dict[int, KitCuts]:
+    """The same with the lengths to cut alone, which are far quicker to work out: what buying and packing need.
+
+    `texts`: what `texts_to_sew` said of these kits, where it was asked for many workshops at once.
+    """
+    held = list(kits)
+    texts = texts_to_sew(held) if texts is None else texts
+    return {kit.pk: KitCuts(*_cut(texts[kit.pk], habits), _makers(kit)) for kit in held}
 
 
-def _text(kit: Kit) -> str:
+def _makers(kit: Kit) -> int:
+    return max(1, len(kit.learners.all()))
+
+
+def _saved(kit: Kit) -> dict[str, Any]:
     circuit = kit.document if kit.document is not None else kit.revision.document
     layout = kit.layout if has_own_layout(kit) else kit.revision.document.get("layout", {})
-    return json.dumps({**circuit, "layout": layout}, sort_keys=True)
+    return {**circuit, "layout": layout}
+
+
+def _text(document: dict[str, Any]) -> str:
+    return json.dumps(document, sort_keys=True)
 
 
 # Kits that hold the same, such as the example, are worked out once; so are kits that nobody changed since.
 
 
-@lru_cache(maxsize=128)
-def _planned(text: str) -> tuple[Project, Plan]:
+@lru_cache(maxsize=256)
+def planned(text: str, habits: Habits) -> tuple[Project, Plan]:
+    """The project and the plan of a document that is kept as text."""
     document = document_from(json.loads(text))
-    return document.project, make_plan(document)
+    return document.project, make_plan(document, habits)
 
 
 @lru_cache(maxsize=512)

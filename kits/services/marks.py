@@ -9,12 +9,13 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
-from kits.models import Event, Kit, Learner, Mark, MarkComment, Workshop
+from kits.models import Event, Kit, Learner, Mark, MarkComment, Photo, Workshop
 from kits.plan.criteria import Criterion, criteria_of
 from kits.progress import KitState, StageRow
-from kits.services.kit_needs import habits_of
-from kits.services.kit_plans import KitPlan, kit_plans
+from kits.services.kit_needs import habits_of, kit_needs
+from kits.services.photos import photos_allowed
 from kits.services.states import stage_rows, states_of_kits
+from kits.supplies.kit_items import KitNeeds
 
 __all__ = ["Evidence", "Marked", "MarksOfLevel", "criteria_for", "evidence_of", "marks_of", "save_marks"]
 
@@ -50,7 +51,10 @@ class MarksOfLevel:
 
 @dataclass(frozen=True)
 class Evidence:
-    """What there is to judge a kit by: layouts handed in, looks and notes as events, readings, times."""
+    """What there is to judge a kit by: layouts handed in, looks and notes as events, readings, times, photos.
+
+    Photos are shown only while everyone who makes the kit has permission. `titles`: of stages, by their names.
+    """
 
     submissions: int
     sent_back: int
@@ -58,9 +62,16 @@ class Evidence:
     events: tuple[Event, ...]
     helped: int
     readings: int
+    photos: tuple[Photo, ...]
+    titles: Mapping[str, str]
+
+    @property
+    def happened(self) -> list[tuple[Event, str]]:
+        """Each event with the title of its stage, if it is about one."""
+        return [(event, self.titles.get(event.stage, event.stage)) for event in self.events]
 
 
-def criteria_for(plan: KitPlan) -> tuple[Criterion, ...]:
+def criteria_for(plan: KitNeeds) -> tuple[Criterion, ...]:
     """The criteria of a kit's own project."""
     return criteria_of(plan.project, plan.plan.stages)
 
@@ -69,7 +80,7 @@ def marks_of(workshop: Workshop, only: Kit | None = None) -> list[MarksOfLevel]:
     """The marks of a workshop (or of one kit of it) by project; the same few queries whatever its size."""
     kits = workshop.kits.select_related("revision__project").prefetch_related("learners").order_by("number")
     held = [kit for kit in kits.filter(pk=only.pk) if only] if only else list(kits)
-    plans = kit_plans(held, habits_of(workshop))
+    plans = kit_needs(held, habits_of(workshop))
     states = states_of_kits(held)
     given = {
         (mark.kit_id, mark.learner_id, mark.stage, mark.text): Mark.Level(mark.level)
@@ -128,6 +139,8 @@ def evidence_of(kit: Kit) -> Evidence:
         tuple(event for event in events if event.kind in shown),
         counted.get(kinds.HELP_GIVEN, 0),
         counted.get(kinds.READING_TAKEN, 0),
+        tuple(kit.photos.all()) if photos_allowed(kit) else (),
+        {stage.name: stage.title for stage in stage_rows(kit)},
     )
 
 

@@ -107,7 +107,7 @@ class PackingList:
 
 
 def packing_list(workshop: Workshop) -> PackingList:
-    """The packing list as it is now; eight queries however many kits."""
+    """The packing list as it is now; ten queries however many kits."""
     needs = needs_of([workshop])[0]
     cupboard = read_cupboard(workshop.owner, [workshop])
     where = _where(needs.kits)

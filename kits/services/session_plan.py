@@ -11,14 +11,13 @@ from django.db import transaction
 from django.utils import timezone
 
 from kits.models import Kit, Session, SessionGoal, Workshop
+from kits.plan.batteries import batteries_of
 from kits.plan.sessions import LAYOUT, KitWork, StageTime, last_stages, stage_times, things_to_set_out
 from kits.plan.values import Run
 from kits.progress import KitState
-from kits.services.kit_needs import habits_of
-from kits.services.kit_plans import KitPlan, kit_plans
+from kits.services.kit_needs import habits_of, kit_needs
 from kits.services.states import stage_rows, states_of_at
-from projects.circuit.catalogue import part_types_of
-from projects.circuit.part_types import Cell
+from kits.supplies.kit_items import KitNeeds
 from projects.circuit.text import Message
 from projects.models import Revision
 
@@ -92,7 +91,7 @@ def plan_sessions(workshop: Workshop, *, with_reached: bool = True) -> list[Sess
     for session in sessions:
         session.workshop = workshop
     kits = list(workshop.kits.select_related("revision__project").prefetch_related("learners").order_by("number"))
-    plans = kit_plans(kits, habits_of(workshop))
+    plans = kit_needs(kits, habits_of(workshop))
     levels = _levels(workshop, kits, plans)
     ends = {pk: _ends(sessions, level) for pk, level in levels.items()}
     states = _states(kits, sessions) if with_reached else {}
@@ -126,7 +125,7 @@ class _Level:
         return names.index(name) + 1 if name in names else 0
 
 
-def _levels(workshop: Workshop, kits: Sequence[Kit], plans: Mapping[int, KitPlan]) -> dict[int, _Level]:
+def _levels(workshop: Workshop, kits: Sequence[Kit], plans: Mapping[int, KitNeeds]) -> dict[int, _Level]:
     found: dict[int, list[Kit]] = {}
     for kit in kits:
         found.setdefault(kit.revision_id, []).append(kit)
@@ -163,7 +162,7 @@ def _session_now(
     number: int,
     levels: Mapping[int, _Level],
     ends: Mapping[int, Sequence[tuple[int, bool]]],
-    plans: Mapping[int, KitPlan],
+    plans: Mapping[int, KitNeeds],
     states: Mapping[int, KitState] | None,
 ) -> SessionNow:
     found, works = [], []
@@ -196,11 +195,11 @@ def _session_now(
     )
 
 
-def _work(kit: Kit, plans: KitPlan, names: set[str]) -> KitWork:
+def _work(kit: Kit, plans: KitNeeds, names: set[str]) -> KitWork:
     stages = tuple(stage for stage in plans.plan.stages if stage.name in names)
     sewn = {connection for stage in stages for connection in stage.connections}
     runs: tuple[Run, ...] = tuple(run for run in plans.plan.runs if run.connection in sewn)
-    cells = sum(isinstance(kind.model, Cell) for kind in part_types_of(plans.project).values())
+    cells = sum(number for _battery, number in batteries_of(plans.project))
     return KitWork(kit.number, plans.learners, stages, runs, cells, LAYOUT in names)
 
 

@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from kits.models import Kit, StockItem, StockOffer, Workshop
-from kits.services.kit_needs import habits_of, kit_cuts
+from kits.services.kit_needs import habits_of, kit_cuts, texts_to_sew
 from kits.services.stock_ledger import Balance, Gone, balances, gone_to
 from kits.supplies.items import Item, Offer
 from kits.supplies.kit_items import KitItem, kit_items
@@ -86,11 +86,12 @@ def to_come(user: User) -> list[Workshop]:
 
 
 def needs_of(workshops: Sequence[Workshop]) -> list[WorkshopNeeds]:
-    """What these workshops need, whatever there is; three queries however many they are."""
+    """What these workshops need, whatever there is; five queries however many they are."""
     kits_of: dict[int, list[Kit]] = defaultdict(list)
     for kit in Kit.objects.filter(workshop__in=workshops).order_by("number").prefetch_related("revision", "learners"):
         kits_of[kit.workshop_id].append(kit)
-    return [_needs(workshop, kits_of[workshop.pk]) for workshop in workshops]
+    texts = texts_to_sew(kit for kits in kits_of.values() for kit in kits)
+    return [_needs(workshop, kits_of[workshop.pk], texts) for workshop in workshops]
 
 
 def read_cupboard(owner: User, workshops: Sequence[Workshop], rows: Sequence[StockItem] | None = None) -> Cupboard:
@@ -135,9 +136,9 @@ def wanted_by(all_needs: Sequence[WorkshopNeeds], cupboard: Cupboard) -> list[Wa
     return [_wanted(item, rows, cupboard) for item, rows in found.items()]
 
 
-def _needs(workshop: Workshop, kits: Sequence[Kit]) -> WorkshopNeeds:
+def _needs(workshop: Workshop, kits: Sequence[Kit], texts: Mapping[int, str]) -> WorkshopNeeds:
     habits = habits_of(workshop)
-    needs = kit_cuts(kits, habits)
+    needs = kit_cuts(kits, habits, texts)
     items = {pk: kit_items(one, habits) for pk, one in needs.items()}
     return WorkshopNeeds(workshop, tuple(kits), items, workshop_items(list(needs.values()), habits))
 

@@ -15,7 +15,7 @@ from checks.findings import Report
 from kits.models import Kit, SchoolNotes
 from kits.plan.make import make_plan
 from kits.plan.values import Plan
-from kits.services.kit_needs import has_own_layout, kit_needs
+from kits.services.kit_needs import habits_of, has_own_layout, kit_needs
 from kits.services.layouts import document_to_sew
 from kits.services.reports import Judged
 from kits.sheets.content import (
@@ -35,6 +35,7 @@ from kits.sheets.content import (
 from kits.sheets.content.values import NO_WORDS
 from kits.supplies.class_needs import class_needs
 from projects.circuit.document import Document
+from projects.circuit.sewing import Habits
 from projects.said import say
 from projects.stored import document_from, document_json
 
@@ -76,8 +77,13 @@ class KitOnPaper:
         )
 
     @cached_property
+    def habits(self) -> Habits:
+        """How this class sews and buys."""
+        return habits_of(self.kit.workshop)
+
+    @cached_property
     def _worked_out(self) -> tuple[Plan, Report]:
-        return _planned_and_checked(json.dumps(document_json(self.document), sort_keys=True))
+        return _planned_and_checked(json.dumps(document_json(self.document), sort_keys=True), self.habits)
 
     @property
     def plan(self) -> Plan:
@@ -98,10 +104,10 @@ class KitOnPaper:
 
 
 @lru_cache(maxsize=64)
-def _planned_and_checked(text: str) -> tuple[Plan, Report]:
+def _planned_and_checked(text: str, habits: Habits) -> tuple[Plan, Report]:
     """Kits that hold the same, such as the example, are planned and checked once."""
     document = document_from(json.loads(text))
-    return make_plan(document), check(document)
+    return make_plan(document, habits), check(document)
 
 
 @dataclass(frozen=True)
@@ -130,9 +136,14 @@ def _materials(on: KitOnPaper, wishes: Wishes) -> Sheet:
     needs = []
     if wishes.with_class:
         kits = on.kit.workshop.kits.select_related("revision").prefetch_related("learners")
-        needs = list(kit_needs(kits).values())
+        needs = list(kit_needs(kits, on.habits).values())
     return materials_list(
-        on.document, on.plan, heading=on.heading, units=wishes.units, kits=len(needs), needs=class_needs(needs)
+        on.document,
+        on.plan,
+        heading=on.heading,
+        units=wishes.units,
+        kits=len(needs),
+        needs=class_needs(needs, on.habits),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from kits.plan.batteries import kit_supplies
 from kits.plan.cuts import Cuts
 from kits.plan.values import Plan
 from kits.supplies.items import MILLI, Item, Offer, offer_of, thousandths
@@ -65,7 +66,7 @@ class KitItem:
 
 
 def kit_items(kit: Needs, habits: Habits | None = None) -> tuple[KitItem, ...]:
-    """Parts in the project's order, then thread, then supplies of each kit and of each learner."""
+    """Parts in the project's order, then thread, then supplies of each kit and of each learner, batteries too."""
     return (*_parts(kit.project), *_thread(kit, habits or Habits()), *_supplies(kit))
 
 
@@ -114,7 +115,7 @@ def _spool(thread: Thread) -> Offer:
 
 
 def _supplies(kit: Needs) -> Iterable[KitItem]:
-    for supply in kit.project.supplies:
+    for supply in kit_supplies(kit.project):
         if supply.per != "workshop":
             yield _supply(supply, kit.learners if supply.per == "learner" else 1)
 

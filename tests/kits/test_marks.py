@@ -21,7 +21,15 @@ from kits.services.stage_ticks import tick_stage
 from kits.services.states import state_of_kit
 from projects.circuit.document import Document
 from projects.circuit.project import Criterion
-from tests.kits.factories import lantern, learner_client, make_user, make_workshop, sewing, teacher_client
+from tests.kits.factories import (
+    lantern,
+    learner_client,
+    make_user,
+    make_workshop,
+    photographed,
+    sewing,
+    teacher_client,
+)
 from tests.kits.pdf_reading import page_words, words
 
 pytestmark = pytest.mark.django_db
@@ -178,3 +186,19 @@ def test_marks_do_not_move_the_board(workshop: Workshop) -> None:
     (level,) = marks_of(workshop)
     save_marks(level.rows[0].kit, level.rows[0].learner, dict.fromkeys(level.criteria, 3), "", workshop.owner)
     assert [row.state for row in read_board(workshop).rows] == before
+
+
+def test_photos_are_there_to_judge_by_only_with_permission(workshop: Workshop, teacher: Client) -> None:
+    kit = workshop.kits.get(number=1)
+    address, picture = reverse("kits:kit-marks", args=[kit.pk]), reverse("kits:photo", args=[photographed(kit).pk])
+    assert picture in teacher.get(address).content.decode()
+    kit.learners.filter(display_name="Kaja").update(photos_allowed=False)
+    assert picture not in teacher.get(address).content.decode()
+
+
+def test_stages_are_called_by_their_titles_there(workshop: Workshop, teacher: Client) -> None:
+    kit = sewing(workshop.kits.get(number=1))
+    log(kit, Event.Kind.SIGNED_OFF, Person(user=workshop.owner).signs, stage="mark")
+    title = next(stage["title"] for stage in kit.stages if stage["name"] == "mark")
+    page = teacher.get(reverse("kits:kit-marks", args=[kit.pk])).content.decode()
+    assert f"signed off: {title}" in page

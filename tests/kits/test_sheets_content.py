@@ -195,8 +195,9 @@ def test_the_materials_list_adds_up() -> None:
         ("12", "2", "pack of 10", 2, "8.00"),
         ("21.6 m", "2.6 m", "spool of 20 m", 2, "12.00"),
         ("12", "0", "sheet", 12, "7.20"),
+        ("12", "0", "piece", 12, "6.00"),
     ]
-    assert listed.for_class.price == "57.20"
+    assert listed.for_class.price == "63.20"
 
 
 def test_a_list_for_one_kit_says_nothing_of_a_class() -> None:
