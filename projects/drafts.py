@@ -1,18 +1,27 @@
-"""Changing a project's draft, one edit at a time, and undoing the last ones."""
+"""Changing a project's draft, one edit at a time, undoing the last ones and doing them again."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from django.contrib.auth.models import User
-from django.db import transaction
+from django.db import models, transaction
 
 from projects.circuit.document import Document
 from projects.circuit.editing import checked
 from projects.models import DraftStep, Project, Revision
 from projects.stored import document_from, document_json
 
-__all__ = ["KEPT_STEPS", "StaleDraft", "change_draft", "last_step", "steps_since", "undo_last"]
+__all__ = [
+    "KEPT_STEPS",
+    "StaleDraft",
+    "change_draft",
+    "last_step",
+    "last_undone",
+    "redo_next",
+    "steps_since",
+    "undo_last",
+]
 
 KEPT_STEPS = 50
 
@@ -45,12 +54,13 @@ def change_draft(
         draft = held.draft()
         draft.put(after)
         draft.save()
+        held.draft_steps.filter(undone=True).delete()  # what was undone is not on the way to this edit
         DraftStep.objects.create(
             project=held,
             number=draft.number,
             after_version=draft.layout_version,
             said=said[:300],
-            before=document_json(before),
+            other=document_json(before),
             user=user,
         )
         _forget_old(held)
@@ -60,36 +70,57 @@ def change_draft(
 
 def last_step(newest: Revision) -> DraftStep | None:
     """The edit that can be undone now: the newest of a draft, unless the draft was changed otherwise since."""
-    steps = DraftStep.objects.filter(project=newest.project_id, number=newest.number).defer("before")
-    step = steps.filter(after_version=newest.layout_version).order_by("-pk").first()
-    return step if newest.is_draft else None
+    return _steps_at(newest, undone=False).order_by("-pk").first()
+
+
+def last_undone(newest: Revision) -> DraftStep | None:
+    """The edit that can be done again now: the last one undone, unless the draft was changed otherwise since."""
+    return _steps_at(newest, undone=True).order_by("pk").first()
+
+
+def _steps_at(newest: Revision, *, undone: bool) -> models.QuerySet[DraftStep]:
+    steps = DraftStep.objects.filter(project=newest.project_id, number=newest.number, undone=undone).defer("other")
+    return steps.filter(after_version=newest.layout_version) if newest.is_draft else steps.none()
 
 
 def steps_since(project: Project, version: int) -> list[str]:
     """What edits did since that version, oldest first."""
-    return list(project.draft_steps.filter(after_version__gt=version).order_by("pk").values_list("said", flat=True))
+    steps = project.draft_steps.filter(after_version__gt=version, undone=False)
+    return list(steps.order_by("pk").values_list("said", flat=True))
 
 
 def undo_last(project: Project, seen_version: int) -> None:
     """Take the newest edit back; nothing where there is none. Raises StaleDraft as `change_draft` does."""
+    _swap(project, seen_version, last_step)
+
+
+def redo_next(project: Project, seen_version: int) -> None:
+    """Do the edit again that was undone last; nothing where there is none. Raises StaleDraft as `change_draft` does."""
+    _swap(project, seen_version, last_undone)
+
+
+def _swap(project: Project, seen_version: int, which: Callable[[Revision], DraftStep | None]) -> None:
+    """Put the document that the step holds into the draft, and the draft's into the step."""
     with transaction.atomic():
         held = Project.objects.select_for_update().get(pk=project.pk)
         newest = held.newest()
         if newest.layout_version != seen_version:
             raise StaleDraft(newest.layout_version)
-        step = last_step(newest)
+        step = which(newest)
         if step is None:
             return
-        before = document_from(step.before)
-        newest.put(before)
+        document = document_from(step.other)
+        step.other = newest.document
+        step.undone = not step.undone
+        newest.put(document)
         newest.save()
-        step.delete()
-        # The edit before it is now the newest, and follows the draft's version.
-        earlier = held.draft_steps.filter(number=newest.number).order_by("-pk").values("pk")[:1]
-        held.draft_steps.filter(pk__in=list(earlier.values_list("pk", flat=True))).update(
-            after_version=newest.layout_version
-        )
-        _retitle(held, before)
+        step.save()
+        # The steps on both sides of where the draft is now follow its version.
+        steps = held.draft_steps.filter(number=newest.number)
+        done, undone = steps.filter(undone=False).order_by("-pk"), steps.filter(undone=True).order_by("pk")
+        beside = [*done.values_list("pk", flat=True)[:1], *undone.values_list("pk", flat=True)[:1]]
+        held.draft_steps.filter(pk__in=beside).update(after_version=newest.layout_version)
+        _retitle(held, document)
 
 
 def _forget_old(project: Project) -> None:

@@ -132,16 +132,18 @@ class Revision(models.Model):
 
 
 class DraftStep(models.Model):
-    """One edit of a draft: what it did, and the document before it, so that it can be undone.
+    """One edit of a draft: what it did, and the document to go back to, so that it can be undone and done again.
 
-    `after_version` is the draft's version once it was done: only while the draft still has it can it be undone.
+    `after_version` is the draft's version once it was done: only while the draft still has it can it be undone. Once
+    it is `undone`, `other` is the document after it, and `after_version` the draft's version without it.
     """
 
     project = models.ForeignKey(Project, on_delete=models.CASCADE, related_name="draft_steps")
     number = models.PositiveIntegerField()
     after_version = models.PositiveIntegerField()
     said = models.CharField(max_length=300)
-    before = models.JSONField()
+    other = models.JSONField()
+    undone = models.BooleanField(default=False)
     user = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 

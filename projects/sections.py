@@ -17,7 +17,7 @@ from projects.circuit.fabric import lay_out
 from projects.circuit.layout import Layout
 from projects.circuit.part_types import Controller
 from projects.circuit.project import Piece
-from projects.drafts import last_step
+from projects.drafts import last_step, last_undone
 from projects.drawing import Style, connection_labels, draw, draw_part
 from projects.drawing.circuit import draw_circuit
 from projects.edits import EDITS
@@ -30,18 +30,19 @@ __all__ = ["SECTIONS", "Editing", "Section"]
 
 @dataclass(frozen=True)
 class Editing:
-    """A draft that is being edited: the document, the version that the page sees, the edit that can be undone."""
+    """A draft that is being edited: the document, the version that the page sees, the edits to undo and do again."""
 
     project: Project
     document: Document
     version: int
     step: DraftStep | None
+    undone: DraftStep | None
 
     @classmethod
     def of(cls, project: Project) -> Editing:
         """The draft, or the newest revision, from which the next draft begins."""
         newest = project.newest()
-        return cls(project, newest.read(), newest.layout_version, last_step(newest))
+        return cls(project, newest.read(), newest.layout_version, last_step(newest), last_undone(newest))
 
     def form(self, what: str, key: str = "", **initial: Any) -> EditForm:
         """A fresh form of an edit."""

@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("projects/<int:project_id>/edit/<str:section>/", edit.section, name="section"),
     path("projects/<int:project_id>/change/<str:what>/", edit.edit, name="edit"),
     path("projects/<int:project_id>/undo/", page.undo, name="undo"),
+    path("projects/<int:project_id>/redo/", page.redo, name="redo"),
     path("projects/<int:project_id>/part-type/", part_types.part_type, name="part-type"),
     path("projects/<int:project_id>/part-type/drawing/", part_types.draw, name="draw-part-type"),
     path("projects/<int:project_id>/copy/", lists.copy, name="copy"),

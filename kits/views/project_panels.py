@@ -53,7 +53,7 @@ def publish_project(request: HttpRequest, person: Person, project_id: int) -> Ht
     """Freeze the draft as a revision that workshops may use: the one that the page showed."""
     project = project_for(person, project_id)
     seen = request.POST.get("version", "")
-    version = int(seen) if seen.isdecimal() else -1
+    version = int(seen) if seen.isdecimal() and len(seen) < 10 else -1
     try_it(request, lambda: publish(project, version), _("Published. Classes can use it now."))
     return redirect("projects:page", project.pk)
 

@@ -21,7 +21,7 @@ from projects.circuit.document import Document
 from projects.circuit.editing import stages as edits
 from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage, StageWork
 from projects.circuit.refusal import Refusal
-from projects.drafts import StaleDraft, change_draft, last_step
+from projects.drafts import StaleDraft, change_draft, last_step, last_undone
 from projects.models import Project
 from projects.said import say, say_refusal
 
@@ -107,6 +107,7 @@ def _page(
         "title": _("Stages and marks"),
         "version": newest.layout_version,
         "step": last_step(newest),
+        "undone": last_undone(newest),
         "rows": rows,
         "own": bool(document.project.stages),
         "failed_stage": failed,

@@ -13,7 +13,7 @@ from projects.circuit.document import Document
 from projects.circuit.project_file import Refusal, read
 from projects.said import say
 
-__all__ = ["KeptFileForm", "ProjectFileForm"]
+__all__ = ["KeptFileForm", "ProjectFileForm", "ReplacingFileForm"]
 
 MOST_BYTES = 2 * 1024 * 1024
 
@@ -39,6 +39,12 @@ class ProjectFileForm(forms.Form):
         if (upload.size or 0) > MOST_BYTES:
             raise forms.ValidationError(_("The file is larger than 2 MiB. A project file never is; check which it is."))
         return _read(upload.read())
+
+
+class ReplacingFileForm(ProjectFileForm):
+    """A project file to take the place of a draft, and the version of the draft that the page showed."""
+
+    version = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
 
 
 class KeptFileForm(forms.Form):

@@ -64,6 +64,7 @@ def render_section(
         "title": section.title,
         "version": editing.version,
         "step": editing.step,
+        "undone": editing.undone,
         "failed": failed,
         **section.context(editing),
     }

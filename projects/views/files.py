@@ -17,7 +17,7 @@ from projects.circuit.editing.outlines import box_of
 from projects.circuit.fabric import lay_out
 from projects.circuit.project_file import write
 from projects.circuit_tables import connection_rows, part_rows
-from projects.drafts import change_draft
+from projects.drafts import StaleDraft, change_draft, steps_since
 from projects.drawing import Style, draw_all
 from projects.forms.project_file import KeptFileForm, ProjectFileForm
 from projects.importing import import_project
@@ -82,8 +82,15 @@ def replace(request: HttpRequest, project_id: int) -> HttpResponse:
     if not form.is_valid():
         return project_page(request, project, form=form, status=400)
     document = form.cleaned_data["file"]
-    version = project.newest().layout_version
-    change_draft(project, version, lambda _before: document, _("took a file over"), user_of(request))
+    version = form.cleaned_data["version"]
+    try:
+        change_draft(project, version, lambda _before: document, _("took a file over"), user_of(request))
+    except StaleDraft:
+        words = _("Not taken over: the draft was changed on another page since you opened this one.")
+        if steps := steps_since(project, version):
+            words += " " + _("New are: {changes}.").format(changes=", ".join(steps))
+        messages.warning(request, words + " " + _("Look at it, then choose the file again if you still wish."))
+        return project_page(request, project, status=409)
     messages.success(request, _("The draft is now what the file says. Published revisions stay as they are."))
     return redirect("projects:page", project.pk)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -13,14 +14,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from projects.circuit_tables import connection_rows, part_rows
-from projects.drafts import StaleDraft, last_step, undo_last
-from projects.forms.project_file import ProjectFileForm
+from projects.drafts import StaleDraft, last_step, last_undone, redo_next, undo_last
+from projects.forms.project_file import ReplacingFileForm
 from projects.forms.sharing import ShareForm
 from projects.models import Project, Revision
 from projects.sharing import mark_opened, share
 from projects.views.common import editable, owned, seen, user_of
 
-__all__ = ["project", "project_page", "replace_form", "share_project", "undo", "unshare"]
+__all__ = ["project", "project_page", "redo", "replace_form", "share_project", "undo", "unshare"]
 
 
 @require_safe
@@ -61,13 +62,25 @@ def unshare(request: HttpRequest, project_id: int, share_id: int) -> HttpRespons
 @login_required
 def undo(request: HttpRequest, project_id: int) -> HttpResponse:
     """Take the newest edit back, and return to the page that asked."""
-    project = editable(request, project_id)
+    return _back_or_on(request, editable(request, project_id), undo_last)
+
+
+@require_POST
+@login_required
+def redo(request: HttpRequest, project_id: int) -> HttpResponse:
+    """Do the edit again that was undone last, and return to the page that asked."""
+    return _back_or_on(request, editable(request, project_id), redo_next)
+
+
+def _back_or_on(request: HttpRequest, project: Project, step: Callable[[Project, int], None]) -> HttpResponse:
     typed = request.POST.get("version", "")
     version = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 10 else -1
     try:
-        undo_last(project, version)
+        step(project, version)
     except StaleDraft:
-        messages.warning(request, _("Not undone: the draft was changed on another page since. This is how it is now."))
+        messages.warning(
+            request, _("Nothing was done: the draft was changed on another page since. This is how it is now.")
+        )
     back = request.POST.get("back", "")
     return redirect(back if back in _pages_of(project) else reverse("projects:page", args=[project.pk]))
 
@@ -79,17 +92,18 @@ def _pages_of(project: Project) -> list[str]:
     return [*pages, reverse("kits:project-stages", args=[project.pk])]
 
 
-def replace_form(project: Project, *data: Any) -> ProjectFileForm:
+def replace_form(project: Project, *data: Any) -> ReplacingFileForm:
     """The form that puts a file in place of the draft."""
     action = reverse("projects:replace", args=[project.pk])
-    return ProjectFileForm(*data, submit=_("Put it in place of the draft"), action=action)
+    initial = {"version": project.newest().layout_version}
+    return ReplacingFileForm(*data, initial=initial, submit=_("Put it in place of the draft"), action=action)
 
 
 def project_page(
     request: HttpRequest,
     project: Project,
     *,
-    form: ProjectFileForm | None = None,
+    form: ReplacingFileForm | None = None,
     sharing: ShareForm | None = None,
     status: int = 200,
 ) -> HttpResponse:
@@ -101,6 +115,7 @@ def project_page(
         "project": project,
         "newest": newest,
         "step": last_step(newest),
+        "undone": last_undone(newest),
         "may_change": Project.objects.open_to(user).filter(pk=project.pk).exists(),
         "owns": project.owner_id == user.pk,
         "shares": list(project.shares.all()) if project.owner_id == user.pk else [],

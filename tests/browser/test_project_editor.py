@@ -180,6 +180,8 @@ def test_terminals_are_joined_by_keyboard_alone_and_undone(
     expect(teacher.get_by_text("took L1.plus out")).to_be_visible()
     teacher.get_by_role("button", name="Undo it").click()
     expect(teacher.locator(".chip")).to_have_count(2)
+    teacher.get_by_role("button", name="Do it again").click()
+    expect(teacher.locator(".chip")).to_have_count(0)
     assert complaints == []
 
 

@@ -14,7 +14,7 @@ from django.urls import reverse
 
 from kits.services.publish import publish
 from projects.circuit.editing.facts import set_title
-from projects.drafts import KEPT_STEPS, change_draft, last_step
+from projects.drafts import KEPT_STEPS, change_draft, last_step, last_undone, undo_last
 from projects.edits import EDITS
 from projects.models import Project
 from tests.kits.factories import lantern, make_project, make_user, teacher_client
@@ -176,6 +176,39 @@ def test_edits_are_undone_one_by_one(client: Client, project: Project) -> None:
         titles.append(Project.objects.get().title)
     assert titles == ["Two", "One", "Lantern patch", "Lantern patch"]
     assert project.newest().read() == lantern()
+
+
+def test_what_was_undone_is_done_again_until_something_new_is_done(client: Client, project: Project) -> None:
+    def step(which: str) -> str:
+        version = project.newest().layout_version
+        client.post(reverse(f"projects:{which}", args=[project.pk]), {"version": version})
+        return Project.objects.get().title
+
+    for title in ("One", "Two", "Three"):
+        edit(client, project, "title", title=title)
+    undone = [step("undo") for _ in range(3)]
+    assert undone == ["Two", "One", "Lantern patch"]
+    assert [step("redo") for _ in range(4)] == ["One", "Two", "Three", "Three"]
+    assert [step("undo"), step("undo"), step("redo")] == ["Two", "One", "Two"]
+    page = client.get(reverse("projects:page", args=[project.pk])).content.decode()
+    assert "Do it again" in page
+    edit(client, project, "title", title="Four")
+    assert last_undone(project.newest()) is None
+    assert [step("redo"), step("undo"), step("undo")] == ["Four", "Two", "One"]
+
+
+def test_nothing_is_done_again_over_what_was_changed_since(client: Client, project: Project) -> None:
+    edit(client, project, "title", title="One")
+    seen = project.newest().layout_version
+    undo_last(project, seen)
+    answer = client.post(reverse("projects:redo", args=[project.pk]), {"version": seen}, follow=True)
+    assert "Nothing was done" in answer.content.decode()
+    assert Project.objects.get().title == "Lantern patch"
+    address = reverse("kits:example-layout-save", args=[project.pk])
+    version = project.newest().layout_version
+    body = json.dumps({"version": version, "layout": {"places": []}})
+    assert client.post(address, body, content_type="application/json").status_code == 200
+    assert last_undone(project.newest()) is None
 
 
 def test_undo_leads_back_only_to_pages_of_the_project(client: Client, project: Project) -> None:

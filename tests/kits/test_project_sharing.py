@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import re
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -112,10 +113,25 @@ def test_a_preview_that_was_tampered_with_is_refused(client: Client, project: Pr
 
 def test_a_file_in_place_of_the_draft_can_be_undone(client: Client, project: Project) -> None:
     changed = write(set_title(lantern(), "From a file"))
-    client.post(reverse("projects:replace", args=[project.pk]), {"file": SimpleUploadedFile("a.json", changed)})
+    address = reverse("projects:replace", args=[project.pk])
+    client.post(address, {"version": 0, "file": SimpleUploadedFile("a.json", changed)})
     assert Project.objects.get().title == "From a file"
     client.post(reverse("projects:undo", args=[project.pk]), {"version": project.newest().layout_version})
     assert project.newest().read() == lantern()
+
+
+def test_a_file_never_takes_the_place_of_what_a_colleague_changed_since(client: Client, project: Project) -> None:
+    page = client.get(reverse("projects:page", args=[project.pk])).content.decode()
+    assert re.search(r'name="version" value="0"[^>]*id="id_version"', page)
+    edit(client, project, "title", title="By Kim")
+    changed = write(set_title(lantern(), "From a file"))
+    address = reverse("projects:replace", args=[project.pk])
+    answer = client.post(address, {"version": 0, "file": SimpleUploadedFile("a.json", changed)})
+    assert answer.status_code == 409
+    assert "Not taken over" in answer.content.decode()
+    assert "By Kim" in answer.content.decode()
+    assert Project.objects.get().title == "By Kim"
+    assert client.post(address, {"file": SimpleUploadedFile("a.json", changed)}).status_code == 400
 
 
 def test_a_shared_project_can_be_used_in_a_class_and_stays_there(client: Client, project: Project) -> None:

@@ -107,7 +107,7 @@ def test_a_file_in_place_of_the_draft_leaves_what_is_published() -> None:
     project, client = make_project(owner), teacher_client(owner)
     changed = lantern().model_copy(update={"project": lantern().project.model_copy(update={"title": "Lamp patch"})})
     upload = SimpleUploadedFile("a.json", write(changed))
-    client.post(reverse("projects:replace", args=[project.pk]), {"file": upload})
+    client.post(reverse("projects:replace", args=[project.pk]), {"version": 0, "file": upload})
     first, second = project.revisions.order_by("number")
     assert (first.read(), second.read()) == (lantern(), changed)
     assert Project.objects.get().title == "Lamp patch"
