@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from xml.etree import ElementTree
 
@@ -27,6 +27,7 @@ from tests.kits.factories import lantern
 pytestmark = pytest.mark.django_db(transaction=True)
 
 Point = tuple[float, float]
+Drawn = tuple[str, list[Point]]
 NEAR = 0.1  # mm
 
 # What the page shows of each piece, mm from the cloth's first corner: {piece: {what: [[x, y], …]}}.
@@ -36,12 +37,24 @@ SHOWN = """() => {
   for (const piece of svg.querySelectorAll("[data-piece]")) {
     const all = found[piece.dataset.piece] = {}, first = piece.querySelector(".cloth-piece").getPointAtLength(0);
     const at = (point) => [point.x - first.x, point.y - first.y];
-    const pairs = (node) => node.getAttribute("d").slice(1).split("L").map((pair) => pair.split(" ").map(Number));
+    const pair = /-?[\\d.]+ -?[\\d.]+/g;
+  const pairs = (node) => node.getAttribute("d").match(pair).map((one) => one.split(" ").map(Number));
     const read = (node) => pairs(node).map((pair) => at(on(node, ...pair)));
     const centre = (node) => [at(on(node, +node.getAttribute("cx"), +node.getAttribute("cy")))];
+    all.cloth = read(piece.querySelector(".cloth-piece"));
+    all.seams = [...piece.querySelectorAll(".cloth-seam")].flatMap(read);
+    for (const line of piece.querySelectorAll(".line.loose")) {
+      all[`loose ${line.dataset.line}`] = read(line.querySelector(".line-core"));
+    }
+    all.anchors = [...piece.querySelectorAll(".anchors")].flatMap(read);
+    for (const badge of piece.querySelectorAll(".badge-on-line")) {
+      const name = `badge ${badge.textContent} ${badge.getAttribute("fill")}`;
+      (all[name] ||= []).push(...centre(badge.querySelector("circle")));
+    }
     for (const line of piece.querySelectorAll(".line-stitches")) {
       const {line: name} = line.parentNode.dataset, dashes = line.getAttribute("stroke-dasharray").split(" ");
       all[`line ${name}`] = read(line);
+      all[`ink ${name} ${line.getAttribute("stroke")}`] = [];
       all[`dash ${name}`] = [...dashes, line.getAttribute("stroke-dashoffset")].map(Number);
     }
     for (const part of piece.querySelectorAll(".part")) {
@@ -54,7 +67,9 @@ SHOWN = """() => {
       const box = node.getBBox();
       return at({x: box.x + box.width / 2, y: box.y + box.height / 2});
     };
-    [...piece.querySelectorAll(".cover > path")].forEach((one, i) => { all[`cover ${i}`] = [middle(one)]; });
+    [...piece.querySelectorAll(".cover > path")].forEach((one, i) => {
+      all[`cover ${i}`] = [middle(one), [one.getBBox().width, one.getBBox().height]];
+    });
     for (const join of piece.querySelectorAll(".join")) all[`join ${join.dataset.join}`] = [middle(join)];
     [...piece.querySelectorAll(".guide")].forEach((one, i) => { all[`guide ${i}`] = read(one); });
   }
@@ -67,7 +82,7 @@ def shown_by_server(document: Document, side: Side) -> dict[str, dict[str, list[
     return {piece: dict(_read(ElementTree.fromstring(svg))) for piece, svg in drawn.items()}
 
 
-def _read(root: ElementTree.Element) -> Iterator[tuple[str, list[Point]]]:
+def _read(root: ElementTree.Element) -> Iterator[Drawn]:
     spaced = "{http://www.w3.org/2000/svg}"
     cloth = next(group for group in root.iter(f"{spaced}g") if "data-cloth" in group.attrib)
     x0, y0 = _points(cloth[0].attrib["d"])[0]
@@ -76,24 +91,46 @@ def _read(root: ElementTree.Element) -> Iterator[tuple[str, list[Point]]]:
     def at(points: list[Point]) -> list[Point]:
         return [(x - near[0][0], y - near[0][1]) for x, y in points]
 
+    outline, *seams = [one for one in cloth if one.tag == f"{spaced}path"]
+    yield "cloth", at(_points(outline.attrib["d"]))
+    yield "seams", at([point for seam in seams for point in _points(seam.attrib["d"])])
+    anchors = [one for one in root if one.attrib.get("stroke-width") == "0.45"]
+    yield "anchors", at([point for one in anchors for point in _points(one.attrib["d"])])
+    yield from _badges(root, spaced, at)
     covers = guides = 0
     for node in root.iter():
         data = node.attrib
         if "data-line" in data and (stitched := [one for one in node if "stroke-dashoffset" in one.attrib]):
             yield f"line {data['data-line']}", at(_points(stitched[0].attrib["d"]))
+            yield f"ink {data['data-line']} {stitched[0].attrib['stroke']}", []
             dash, gap = map(float, stitched[0].attrib["stroke-dasharray"].split())
             yield f"dash {data['data-line']}", [dash, gap, float(stitched[0].attrib["stroke-dashoffset"])]  # type: ignore[list-item]
+        elif "data-line" in data:
+            yield f"loose {data['data-line']}", at(_points(node[0].attrib["d"]))
         elif "data-terminal" in data:
             yield f"hole {data['data-terminal']}", at([(float(node[0].attrib["cx"]), float(node[0].attrib["cy"]))])
         elif "data-cover" in data:
             xs, ys = zip(*_points(node.find(f"{spaced}path").attrib["d"]), strict=True)  # type: ignore[union-attr]
-            yield f"cover {covers}", at([((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)])
+            size = (max(xs) - min(xs), max(ys) - min(ys))
+            yield f"cover {covers}", [*at([((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)]), size]
             covers += 1
         elif "data-join" in data:
             yield f"join {data['data-join']}", at([(float(data["cx"]), float(data["cy"]))])
         elif "data-guide" in data:
             yield f"guide {guides}", at(_points(data["d"]))
             guides += 1
+
+
+def _badges(root: ElementTree.Element, spaced: str, at: Callable[[list[Point]], list[Point]]) -> Iterator[Drawn]:
+    """Labels repeated along the lines, by their words and colour: a rounded scrap of cloth with a word on it."""
+    found: dict[str, list[Point]] = {}
+    for group in root:
+        if [one.tag for one in group] == [f"{spaced}rect", f"{spaced}text"]:
+            scrap, word = group
+            x, y, wide, high = (float(scrap.attrib[name]) for name in ("x", "y", "width", "height"))
+            spot = (x + wide / 2, y + high / 2)
+            found.setdefault(f"badge {word.text} {word.attrib['fill']}", []).extend(at([spot]))
+    yield from found.items()
 
 
 def _points(d: str) -> list[Point]:
@@ -122,6 +159,27 @@ def close(a: list[Point], b: list[Point]) -> bool:
     return len(a) == len(b) and all(math.dist(p, q) <= NEAR for p, q in zip(a, b, strict=True))
 
 
+def alike(a: list[Point], b: list[Point]) -> bool:
+    """The same points, in whatever order they are drawn."""
+    left = list(b)
+    for point in a:
+        nearest = min(left, key=lambda one: math.dist(one, point), default=None)
+        if nearest is None or math.dist(nearest, point) > NEAR:
+            return False
+        left.remove(nearest)
+    return not left
+
+
+def amiss() -> Document:
+    """The firefly jar with a part still in the tray, and a line that joins two connections."""
+    document = examples()["firefly-jar"]
+    layout = document.layout
+    places = tuple(place for place in layout.places if place.ref != "R1")
+    first, *others = layout.lines
+    across = first.model_copy(update={"end": "M1.minus", "via": ((90.0, 60.0),)})
+    return document.with_layout(layout.model_copy(update={"places": places, "lines": (across, *others)}))
+
+
 def half_done() -> Document:
     """The firefly jar with every third line still to sew."""
     document = examples()["firefly-jar"]
@@ -129,9 +187,12 @@ def half_done() -> Document:
     return document.with_layout(document.layout.model_copy(update={"lines": lines}))
 
 
-@pytest.mark.parametrize("name", [*sorted(examples()), "with a cover", "half done"])
+MADE = {"with a cover": lantern, "half done": half_done, "amiss": amiss}
+
+
+@pytest.mark.parametrize("name", [*sorted(examples()), *MADE])
 def test_the_browser_draws_what_the_server_draws(page: Page, live_server: LiveServer, name: str) -> None:
-    document = examples().get(name) or (lantern() if name == "with a cover" else half_done())
+    document = MADE[name]() if name in MADE else examples()[name]
     kit = kit_of(document)
     kit.layout = layout_json(document.layout)
     kit.layout_version = 1
@@ -154,6 +215,8 @@ def test_the_browser_draws_what_the_server_draws(page: Page, live_server: LiveSe
                 if kind == "dash":
                     ours = stitches(here[f"line {key}"], here[what])
                     assert close(ours, stitches(drawn[f"line {key}"], points)), (side, what)  # type: ignore[arg-type]
+                elif kind in ("anchors", "badge", "seams"):
+                    assert alike(here[what], points), (side, what, here[what], points)
                 elif kind != "guide":
                     assert close(here[what], points), (side, what, here[what], points)
 

@@ -59,7 +59,7 @@ export class Picture {
 
   cloth() {
     const piece = this.circuit.piece(this.piece), { left, top, width, dx, dy } = this.stage.frame(this.piece);
-    const name = this.circuit.pieces.length > 1 ? [words(this.piece, [left + dx + width / 2, top + dy + 4], Math.max(4, 13 * this.unit), { class: "piece-name" })] : [];
+    const name = this.circuit.pieces.length > 1 ? [words(this.piece, [left + dx + width / 2, top + dy + 5], Math.max(4, 13 * this.unit), { class: "piece-name" })] : [];
     return el("g", { class: "cloth" }, ...name,
       el("path", { class: "cloth-piece", d: path(this.all(piece.outline), true) }),
       ...piece.inner.map((ring) => el("path", { class: "cloth-seam", d: path(this.all(ring), true) })));

@@ -53,8 +53,9 @@ export class Threads {
 
   badges(line) {
     const { label, colour } = this.label(line), size = Math.max(3.6, 11 * this.pen.unit);
-    if (!label) return [];
-    return labelSpots(this.points(line).drawn).map(([x, y]) =>
+    const { drawn, whole } = this.points(line);
+    if (!label || !whole) return [];
+    return labelSpots(drawn).map(([x, y]) =>
       el("g", { class: "badge-on-line", fill: colour }, el("circle", { cx: x, cy: y, r: 0.6 * size }), words(label, [x, y], size)));
   }
 
