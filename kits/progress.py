@@ -15,11 +15,15 @@ StageState = Literal["to-do", "now", "waiting", "done"]
 
 @dataclass(frozen=True)
 class StageRow:
-    """A stage of the plan as a kit keeps it: its fixed name, what people read, whether it ends with a look."""
+    """A stage of the plan as a kit keeps it: its fixed name, what people read, whether it has a look.
+
+    `goes_on`: there is more to do after the look, such as putting the cell in; else the look ends the stage.
+    """
 
     name: str
     title: str
     look: bool = False
+    goes_on: bool = False
 
 
 @dataclass(frozen=True)
@@ -42,8 +46,8 @@ class Tick:
 class KitState:
     """Where a kit stands.
 
-    `done`: stages ticked; `signed`: stages that a teacher or helper has looked at; `asked`: stages that are sewn step
-    by step and have come to their look. `current`: the stage to work on, None before sewing and after the last.
+    `done`: stages ticked; `signed`: stages that a teacher or helper has looked at; `asked`: stages that have come to
+    their look, with more to do after it. `current`: the stage to work on, None before sewing and after the last.
     `submission`: the newest handed in; `accepted`: the one that is sewn by. `help_since`, `help_about`: a call for
     help that nobody has answered yet. `reason`: why something was sent back. `moved_at`: when it last moved on.
     `by_step`: steps are ticked one by one, not stages as a whole.
@@ -138,11 +142,11 @@ def _without(state: KitState, stage: str) -> KitState:
 
 
 def _look_asked(state: KitState, tick: Tick) -> KitState:
-    return replace(state, asked=state.asked | {tick.stage}, reason="")
+    return replace(state, asked=state.asked | {tick.stage}, reason="", moved_at=tick.at)
 
 
 def _signed_off(state: KitState, tick: Tick) -> KitState:
-    # Where steps are ticked one by one, some may come after the look: the last of them ends the stage.
+    # What comes after the look ends the stage.
     done = state.done if tick.stage in state.asked else state.done | {tick.stage}
     return replace(state, done=done, signed=state.signed | {tick.stage}, reason="", moved_at=tick.at)
 

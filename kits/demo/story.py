@@ -184,7 +184,7 @@ STORY = (
     *_at(7, (85, is_absent)),
     *_at(8, (73, draws)),
     *_at(9, (84, draws), (80, hands_in), (78, is_accepted)),
-    *_goes_on_at(9, 74, 72, 66, 50, 35, 22, 14, 10, 5, 3),
+    *_goes_on_at(9, 74, 72, 66, 50, 35, 22, 14, 10, 8, 5, 3),
     *_at(10, (68, draws), (12, hands_in)),
     *_at(11, (24, draws)),
     *_at(12, (76, draws), (52, hands_in), (47, is_accepted)),

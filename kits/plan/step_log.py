@@ -42,12 +42,14 @@ class StepLog:
         self.reason = ""
         self.by_step = by_step
         """Whether steps are ticked one by one; if not, a sign-off means the whole stage."""
+        self._asked: set[str] = set()
         self._whole: dict[str, set[str]] = {}
         self._apply: Mapping[str, Callable[[Tick], None]] = {
             "step-done": lambda tick: self.step_done(tick.step),
             "step-undone": lambda tick: self.done.discard(tick.step),
             "stage-done": lambda tick: self._stage_done(tick.stage),
             "stage-undone": lambda tick: self._stage_undone(tick.stage),
+            "look-asked": lambda tick: self._look_asked(tick.stage),
             "signed-off": lambda tick: self._signed_off(tick.stage),
             "sent-back": self._sent_back,
             "reading-taken": self._reading_taken,
@@ -76,8 +78,17 @@ class StepLog:
         self.done |= fresh
         self.reason = ""
 
+    def _look_asked(self, stage: str) -> None:
+        """All that must be done before the look is done."""
+        self._asked.add(stage)
+        fresh = {step.key for step in self._before_look(stage) if not step.optional} - self.done
+        self._whole[stage] = self._whole.get(stage, set()) | fresh
+        self.done |= fresh
+        self.reason = ""
+
     def _stage_undone(self, stage: str) -> None:
         self.looked.discard(stage)
+        self._asked.discard(stage)
         self.done.discard(f"look:{stage}")
         fresh = self._whole.pop(stage, set()) & self.done
         self.done -= fresh
@@ -85,14 +96,15 @@ class StepLog:
             self._open_last(stage)
 
     def _signed_off(self, stage: str) -> None:
-        """A look does all that comes before it; what comes after too where steps are not ticked one by one."""
+        """A look does all that comes before it; what comes after too where a stage is ticked as a whole."""
         if stage not in self.stages:
             return
         self.looked.add(stage)
         self.reason = ""
         keys = [step.key for step in self._steps(stage)]
         look = f"look:{stage}"
-        until = keys.index(look) + 1 if self.by_step and look in keys else len(keys)
+        goes_on = (self.by_step or stage in self._asked) and look in keys
+        until = keys.index(look) + 1 if goes_on else len(keys)
         fresh = set(keys[:until]) - self.done
         self._whole[stage] = self._whole.get(stage, set()) | fresh
         self.done |= fresh
@@ -114,10 +126,14 @@ class StepLog:
         if judgement is not None and judgement.ok:
             self.step_done(tick.step)
 
+    def _before_look(self, stage: str) -> tuple[Step, ...]:
+        """The steps before the stage's look; all where it has none."""
+        steps = self._steps(stage)
+        until = next((at for at, step in enumerate(steps) if step.key == f"look:{stage}"), len(steps))
+        return steps[:until]
+
     def _open_last(self, stage: str) -> None:
-        keys = [step.key for step in self._steps(stage)]
-        look = f"look:{stage}"
-        before_look = keys[: keys.index(look)] if look in keys else keys
+        before_look = [step.key for step in self._before_look(stage)]
         last = next((key for key in reversed(before_look) if key in self.done), None)
         if last is not None and self.done.issuperset(before_look):
             self.done.discard(last)

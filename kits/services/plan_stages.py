@@ -20,6 +20,7 @@ def planned_stages(document: Document) -> list[dict[str, Any]]:
 def stages_of_plan(plan: Plan) -> list[dict[str, Any]]:
     """Name, title (a Message's pattern and values, so that it is said in the reader's language), look, minutes.
 
+    `goes_on`: steps come after the look, so that the look does not end the stage.
     `longest`: minutes of the longest step, by which a kit whose steps are ticked one by one is called stuck.
     """
     return [
@@ -28,6 +29,7 @@ def stages_of_plan(plan: Plan) -> list[dict[str, Any]]:
             "title": stage.title.text,
             "values": _plain(stage.title),
             "look": stage.look,
+            "goes_on": stage.look and stage.steps[-1].key != f"look:{stage.name}",
             "minutes": round(stage.minutes, 1),
             "longest": round(max((step.minutes for step in stage.steps), default=0.0), 1),
         }

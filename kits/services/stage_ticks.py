@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import takewhile
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -22,13 +23,14 @@ __all__ = ["send_stage_back", "sign_off_stage", "tick_stage", "untick_stage"]
 def tick_stage(kit: Kit, stage: str, person: Person) -> None:
     """A stage is sewn. A learner ticks the one they are at; a teacher any, which counts as the look too.
 
+    Where there is more to do after its look, a learner's first tick asks for the look, and the second ends the stage.
     Raises NotNow before a layout was accepted, for an unknown stage, and for a learner who is elsewhere.
     """
     with transaction.atomic():
         state = _sewing(kit, stage)
-        minutes = _minutes(kit, state, stage)
         if person.user is not None:
-            if state.by_step:  # else a sign-off would leave what comes after the look
+            minutes = _minutes(kit, state, stage)
+            if state.by_step or stage in state.asked:  # else a sign-off would leave what comes after the look
                 log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage, minutes=minutes)
                 minutes = None
             log(kit, Event.Kind.SIGNED_OFF, person.signs, stage=stage, minutes=minutes)
@@ -37,18 +39,21 @@ def tick_stage(kit: Kit, stage: str, person: Person) -> None:
             raise NotNow(_("Show your teacher first. Then go on."))
         if state.current != stage:
             raise NotNow(_("Do the stages in order, one at a time."))
-        log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage, minutes=minutes)
+        if stage not in state.signed and any(row.goes_on for row in stage_rows(kit) if row.name == stage):
+            log(kit, Event.Kind.LOOK_ASKED, person.signs, stage=stage, minutes=_left(kit, stage, until_look=True))
+        else:
+            log(kit, Event.Kind.STAGE_DONE, person.signs, stage=stage, minutes=_minutes(kit, state, stage))
 
 
 def untick_stage(kit: Kit, stage: str, person: Person) -> None:
     """A stage is not done after all. A learner may take back what nobody has looked at yet."""
     with transaction.atomic():
         state = _sewing(kit, stage)
-        if stage not in state.done:
+        if stage not in state.done | state.asked:
             return
         if person.user is None and stage in state.signed:
             raise NotNow(_("Your teacher has looked at this stage. Ask them to open it again."))
-        minutes = None if state.by_step else -_planned(kit, stage)
+        minutes = None if state.by_step else _left(kit, stage) - _planned(kit, stage)
         log(kit, Event.Kind.STAGE_UNDONE, person.signs, stage=stage, minutes=minutes)
 
 
@@ -80,11 +85,18 @@ def _minutes(kit: Kit, state: KitState, stage: str) -> float | None:
     """Planned minutes that ticking the whole stage gets done; None where it was done before."""
     if stage in state.done:
         return None
-    if not state.by_step:
+    if not state.by_step and stage not in state.asked:
         return _planned(kit, stage)
+    return _left(kit, stage)
+
+
+def _left(kit: Kit, stage: str, *, until_look: bool = False) -> float:
+    """Planned minutes of the steps of a stage that are not done yet; of those before its look alone."""
     sewing = read_sewing(kit)
-    left = sewing.progress.left if sewing is not None else ()
-    return math.fsum(step.minutes for planned, step in left if planned.name == stage)
+    left = [step for planned, step in sewing.progress.left if planned.name == stage] if sewing is not None else []
+    if until_look:
+        left = list(takewhile(lambda step: step.key != f"look:{stage}", left))
+    return math.fsum(step.minutes for step in left)
 
 
 def _planned(kit: Kit, stage: str) -> float:

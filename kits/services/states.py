@@ -18,7 +18,8 @@ __all__ = ["said_stages", "stage_rows", "state_of_kit", "states_of", "states_of_
 def said_stages(stored: Sequence[Mapping[str, Any]]) -> tuple[StageRow, ...]:
     """Stages as a kit stores them, in the reader's language."""
     return tuple(
-        StageRow(row["name"], say(Message(row["title"], row.get("values", {}))), row["look"]) for row in stored
+        StageRow(row["name"], say(Message(row["title"], row.get("values", {}))), row["look"], row.get("goes_on", False))
+        for row in stored
     )
 
 

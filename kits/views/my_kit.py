@@ -29,14 +29,18 @@ def my_kit(request: HttpRequest, person: Person) -> HttpResponse:
     assert person.kit is not None
     state = state_of_kit(person.kit)
     stages = stage_rows(person.kit)
+    current = next((stage for stage in stages if stage.name == state.current), None)
     context = {
         "person": person,
         "kit": person.kit,
         "learners": list(person.kit.learners.all()),
         "state": state,
         "stages": [(stage, state.of_stage(stage)) for stage in stages],
-        "may_untick": next((s.name for s in reversed(stages) if s.name in state.done - state.signed), None),
-        "current": next((stage for stage in stages if stage.name == state.current), None),
+        "may_untick": next(
+            (s.name for s in reversed(stages) if s.name in (state.done | state.asked) - state.signed), None
+        ),
+        "current": current,
+        "before_look": current is not None and current.goes_on and current.name not in state.signed,
         "project": person.kit.revision.project.title,
         "help_form": HelpForm(),
         "newest": _newest(person.kit),

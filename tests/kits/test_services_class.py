@@ -13,8 +13,9 @@ from kits.services.create_workshop import add_kits
 from kits.services.layouts import NotNow
 from kits.services.publish import publish
 from kits.services.roster import add_learners, assign_learners
+from kits.services.sewing import read_sewing
 from kits.services.stage_ticks import send_stage_back, sign_off_stage, tick_stage, untick_stage
-from kits.services.states import state_of_kit, states_of_kits
+from kits.services.states import stage_rows, state_of_kit, states_of_kits
 from kits.services.to_do import waiting_submissions
 from projects.models import Frozen
 from tests.kits.factories import handed_in, lantern, make_project, make_user, make_workshop, sewing, with_layout
@@ -78,6 +79,46 @@ def test_a_learner_ticks_in_order_and_waits_for_looks(kit: Kit) -> None:
     sign_off_stage(kit, "mark", teacher(kit))
     tick_stage(kit, "try it out", learner(kit))
     assert state_of_kit(kit).current == "positive side"
+
+
+def test_a_look_that_comes_before_the_cell_does_not_end_its_stage(kit: Kit) -> None:
+    """By the sheet: tick for the look, get it, put the cell in, tick again."""
+    kit = sewing(kit)
+    names = [stage.name for stage in stage_rows(kit)]
+    for name in names[: names.index("test")]:
+        tick_stage(kit, name, teacher(kit))
+
+    def shown() -> tuple[str, str]:
+        state = state_of_kit(kit)
+        return state.of_stage(next(stage for stage in stage_rows(kit) if stage.name == "test")), state.current or ""
+
+    assert shown() == ("now", "test")
+    tick_stage(kit, "test", learner(kit))
+    assert shown() == ("waiting", "test")
+    untick_stage(kit, "test", learner(kit))
+    assert shown() == ("now", "test")
+    tick_stage(kit, "test", learner(kit))
+    sign_off_stage(kit, "test", teacher(kit))
+    assert shown() == ("now", "test")  # the cell is not in yet
+    sewing_now = read_sewing(kit)
+    assert sewing_now is not None
+    assert sewing_now.progress.now is not None
+    assert sewing_now.progress.now.key.startswith("test:")
+    tick_stage(kit, "test", learner(kit))
+    assert shown() == ("done", names[names.index("test") + 1])
+    logged = kit.events.filter(stage="test").values_list("minutes", flat=True)
+    planned = next(row["minutes"] for row in kit.stages if row["name"] == "test")
+    assert sum(minutes or 0 for minutes in logged) == pytest.approx(planned, abs=1)
+
+
+def test_a_teachers_tick_after_the_look_was_asked_for_ends_the_stage(kit: Kit) -> None:
+    kit = sewing(kit)
+    names = [stage.name for stage in stage_rows(kit)]
+    for name in names[: names.index("test")]:
+        tick_stage(kit, name, teacher(kit))
+    tick_stage(kit, "test", learner(kit))
+    tick_stage(kit, "test", teacher(kit))
+    assert {"test"} <= state_of_kit(kit).done & state_of_kit(kit).signed
 
 
 def test_a_learner_takes_back_only_what_nobody_has_looked_at(kit: Kit) -> None:
