@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -12,8 +11,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kits.pace import estimate, stuck
-from kits.pace import forecast as forecasting
 from kits.pace.estimate import kit_pace, learn_class
 from kits.pace.forecast import forecast, outlook
 from kits.pace.presence import Presence, logged_by_stage, minutes_present
@@ -220,10 +217,3 @@ def test_the_work_of_a_kit_from_its_events() -> None:
     assert work.current == pytest.approx(plus.minutes - part)
     assert work.since == pytest.approx(3)
     assert work.left == pytest.approx(tuple(stage.minutes for stage in rest))
-
-
-@pytest.mark.parametrize("module", [estimate, forecasting, stuck])
-def test_examples_in_docstrings(module: object) -> None:
-    result = doctest.testmod(module)  # type: ignore[arg-type]
-    assert result.failed == 0
-    assert result.attempted > 0

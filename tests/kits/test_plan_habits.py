@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import json
 import math
 from dataclasses import fields, replace
@@ -11,7 +10,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kits.plan import habits as module
 from kits.plan.habits import HABIT_FIELDS, HabitRefused, habits_from, habits_to
 from projects.circuit.sewing import Habits
 
@@ -51,7 +49,3 @@ def test_what_cannot_be_a_habit_is_refused(name: str, value: object, words: str)
     with pytest.raises(HabitRefused, match=words) as refused:
         habits_from({name: value})
     assert refused.value.field == name
-
-
-def test_examples_in_docstrings() -> None:
-    assert doctest.testmod(module).failed == 0

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import doctest
 import math
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kits.plan import meter
 from kits.plan.judge import judge
 from kits.plan.make import make_plan
 from kits.plan.values import Reading
@@ -101,8 +99,3 @@ def test_words_are_short_ones(reading: Reading, value: float) -> None:
     assert reading_grade(str(found.text)) <= 4.5
     if found.look_first is not None:
         assert reading_grade(str(found.look_first)) <= 4.5
-
-
-def test_examples_in_docstrings() -> None:
-    assert doctest.testmod(meter).failed == 0
-    assert doctest.testmod(meter).attempted > 0
