@@ -120,6 +120,8 @@ def test_keys_move_turn_and_take_out_what_is_chosen(
     press(page.locator("svg [data-line=s1][role=button]"))
     press(page.locator("svg [data-bend]").first, "ArrowRight")
     spoken(page, "Bend 1 of line s1: 28 mm from the left, 30 mm from the top.")
+    press(page.locator("svg [data-bend]").first, "Delete")
+    spoken(page, "Bend taken out.")
     press(page.locator("summary", has_text="Meeting points"))
     press(page.get_by_role("button", name="Add a cover"))
     press(page.locator("svg [data-cover='1']"), "Delete")

@@ -50,6 +50,28 @@ def test_a_phone_shows_it_all_without_scrolling_sideways_and_fingers_draw(
     assert (line.start, line.end, len(line.via)) == ("B1.p2", "S1.a", 1)
 
 
+def test_bends_are_pulled_out_moved_and_taken_out_by_finger(
+    phone: Page, live_server: LiveServer, laid_out: Kit
+) -> None:
+    sign_in(phone, live_server, laid_out)
+    open_plan(phone, live_server, laid_out)
+
+    def via() -> tuple[tuple[float, float], ...]:
+        saved(phone)
+        return next(line.via for line in layout_of(laid_out).lines if line.name == "s2")
+
+    phone.touchscreen.tap(*point(phone, 75, 30))
+    expect(phone.locator("svg [data-newbend]").first).to_be_visible()
+    finger(phone, point(phone, 81, 30), point(phone, 80, 20))
+    expect(phone.locator("svg [data-bend]")).to_have_count(1)
+    assert via() == ((80, 20),)
+    finger(phone, point(phone, 80, 20), point(phone, 85, 25))
+    assert via() == ((85, 25),)
+    chosen(phone, "Take this bend out")
+    expect(phone.locator("svg [data-bend]")).to_have_count(0)
+    assert via() == ()
+
+
 def test_a_part_is_dragged_from_the_tray_on_to_the_cloth(phone: Page, live_server: LiveServer, kit: Kit) -> None:
     sign_in(phone, live_server, kit)
     open_plan(phone, live_server, kit)
