@@ -17,7 +17,7 @@ from kits.services.states import states_of_kits
 from projects.circuit.document import Document
 from projects.circuit.editing import checked
 from projects.circuit.refusal import Refusal
-from projects.circuit.text import Message
+from projects.circuit.text import Message, msg
 from projects.circuit.variation import differences
 from projects.models import Project, Revision
 from projects.said import say
@@ -51,13 +51,17 @@ class Move:
 
 
 def moves_of(workshop: Workshop) -> list[Move]:
-    """Every move that is open to kits of the workshop: to the newest published revision of what they make."""
+    """Every move that is open to kits of the workshop: to the newest published revision of what they make.
+
+    A project that was shared and is so no longer offers none: its kits keep the revision that they have.
+    """
+    open_projects = set(Project.objects.seen_by(workshop.owner).values_list("pk", flat=True))
     kits = list(workshop.kits.select_related("revision__project").order_by("number"))
     states = states_of_kits(kits)
     found = []
     for old in dict.fromkeys(kit.revision for kit in kits):
         new = old.project.revisions.published().latest("number")
-        if new.number <= old.number:
+        if old.project_id not in open_projects or new.number <= old.number:
             continue
         before, after = old.read(), new.read()
         here = (kit for kit in kits if kit.revision_id == old.pk)
@@ -114,4 +118,10 @@ def _move(kit: Kit, new: Revision, document: Document, person: Person) -> None:
 
 
 def _changes(before: Document, after: Document) -> tuple[Message, ...]:
-    return tuple(one.text for one in differences(before.project, after.project))
+    found = differences(before.project, after.project)
+    words = [one.text for one in found]
+    if before.project.stages != after.project.stages and all(one.kind != "stages" for one in found):
+        words.append(msg("the stages sew other lines"))
+    if words and before.layout != after.layout:
+        words.append(msg("another example layout"))
+    return tuple(words)

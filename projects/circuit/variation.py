@@ -256,6 +256,7 @@ def _facts(original: Project, own: Project) -> Iterable[Difference]:
     for key, words in facts:
         if getattr(original, key) != getattr(own, key):
             yield Difference("facts", key, words)
-    plain = [[(stage.name, stage.look) for stage in project.stages] for project in (original, own)]
+    # What a stage sews is not compared: it follows a switch that is put in, and connections are told above.
+    plain = [[(stage.name, stage.does, stage.look) for stage in project.stages] for project in (original, own)]
     if plain[0] != plain[1]:
         yield Difference("stages", "stages", msg("other stages"))

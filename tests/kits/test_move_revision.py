@@ -14,11 +14,14 @@ from kits.services.publish import publish
 from kits.services.vary import vary_kit
 from projects.circuit.document import Document
 from projects.circuit.editing import parts, pieces, supplies
+from projects.circuit.editing import stages as staging
 from projects.circuit.editing.facts import set_title
-from projects.circuit.project import Supply
+from projects.circuit.layout import Layout
+from projects.circuit.project import Stage, Supply
 from projects.circuit.variation import put_switch
 from projects.drafts import change_draft
 from projects.models import Revision
+from projects.sharing import share
 from tests.kits.factories import handed_in, lantern, make_user, make_workshop, sewing, teacher_client, with_layout
 
 pytestmark = pytest.mark.django_db
@@ -66,6 +69,44 @@ def test_a_move_says_what_changes_and_for_whom(workshop: Workshop) -> None:
     assert "being sewn" in stays[3]
     assert "waits for your look" in stays[4]
     assert "circuit of its own" in stays[5]
+
+
+def test_a_move_says_that_stages_and_the_example_are_otherwise(workshop: Workshop) -> None:
+    def merged(document: Document) -> Document:
+        sides = Stage(name="Both sides", connections=("plus", "minus"))
+        return staging.set_stages(document, (Stage(name="Start", does=("mark", "try it out")), sides))
+
+    def regrouped(document: Document) -> Document:
+        start, sides = document.project.stages
+        wider = sides.model_copy(update={"connections": (*sides.connections, "middle")})
+        return staging.set_stages(document, (start, wider)).with_layout(Layout())
+
+    new_revision(workshop, merged)
+    assert [str(words) for words in moves_of(workshop)[0].changes] == ["other stages"]
+    move_kits(
+        workshop, workshop.kits.all()[0].revision.project.newest(), [kit(workshop, 2).pk], Person(user=workshop.owner)
+    )
+    new_revision(workshop, regrouped)
+    by_old = {move.old.number: [str(words) for words in move.changes] for move in moves_of(workshop)}
+    assert by_old == {
+        1: ["other stages", "another example layout"],
+        2: ["the stages sew other lines", "another example layout"],
+    }
+
+
+def test_a_project_that_is_shared_no_longer_gives_no_newer_revision(workshop: Workshop) -> None:
+    new = new_revision(workshop, more_light)
+    kim = make_user("kim")
+    Workshop.objects.filter(pk=workshop.pk).update(owner=kim)
+    workshop.refresh_from_db()
+    assert moves_of(workshop) == []
+    answer = teacher_client(kim).post(
+        reverse("kits:move-revision", args=[workshop.pk]), {"revision": new.pk, "kits": [kit(workshop, 2).pk]}
+    )
+    assert answer.status_code == 302
+    assert kit(workshop, 2).revision.number == 1
+    share(new.project, "kim", may_edit=False)
+    assert len(moves_of(workshop)) == 1
 
 
 def test_kits_move_with_their_layout_and_the_others_stay(workshop: Workshop) -> None:
