@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from functools import cached_property, reduce
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 
 from checks.beneath import Beneath, lines_beneath
 from checks.bodies import body_overlaps, terminal_overlaps
@@ -17,8 +17,9 @@ from checks.touching import TooTangledError
 from checks.working import Working
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, Spot, lay_out
+from projects.circuit.holes import hole_words
 from projects.circuit.project import Project
-from projects.circuit.text import Message, msg
+from projects.circuit.text import Message, listed, msg
 from projects.drawing.labels import connection_labels
 
 __all__ = ["Facts"]
@@ -138,9 +139,13 @@ class Facts:
             )
         ]
 
-    def label(self, terminal: str) -> str:
+    def label(self, terminal: str) -> Message:
         """A terminal as people read it: the part and what is printed beside the hole, `L1 (+)`."""
-        return f"{terminal.partition('.')[0]} ({self.laid_out.label(terminal)})"
+        return hole_words(self.laid_out, terminal)
+
+    def labels(self, terminals: Iterable[str]) -> Message:
+        """Terminals as `label` says them, one after another."""
+        return listed([self.label(terminal) for terminal in terminals])
 
     def connection(self, name: str) -> str:
         """A connection by its name and the label that the drawing repeats along its lines: `“middle” (1)`."""
@@ -165,8 +170,7 @@ class Facts:
         *before, last = (self.line(name) for name in names)
         if not before:
             return last
-        first = reduce(lambda said, one: msg("{some}, {one}", some=said, one=one), before)
-        return msg("{some} and {one}", some=first, one=last)
+        return msg("{some} and {one}", some=listed(before), one=last)
 
     def spot_of(self, ref: str) -> Spot | None:
         """Where a part lies: its place, else its first placed terminal."""

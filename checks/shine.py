@@ -92,9 +92,9 @@ def full_on(situations: tuple[Situation, ...]) -> Situation | None:
     return max(fresh, key=lambda one: max((abs(amps) for amps in one.amps.values()), default=0.0), default=None)
 
 
-def choices_of(situation: Situation) -> dict[str, str]:
-    """What the situation sets, by switch, sensor or pin: `S1=on, M1.a2=high, fresh` → S1 on, M1.a2 high."""
-    *choices, _ = situation.name.split(", ")
+def choices_of(situation: str) -> dict[str, str]:
+    """What a situation sets, by switch, sensor or pin: `S1=on, M1.a2=high, fresh` → S1 on, M1.a2 high."""
+    *choices, _ = situation.split(", ")
     return dict(choice.split("=", 1) for choice in choices)
 
 
@@ -118,7 +118,7 @@ def choice_words(laid_out: LaidOut, choices: Mapping[str, str]) -> list[Message]
 _PIN_STATES = {"high": msg("on"), "low": msg("off")}
 
 
-def situation_words(laid_out: LaidOut, situation: Situation) -> list[Message]:
-    """A situation for people, piece by piece: "S1 on", "M1 (2) on", "new battery"."""
-    cell = msg("new battery") if situation.cell == "fresh" else msg("old battery")
+def situation_words(laid_out: LaidOut, situation: str) -> list[Message]:
+    """The situation of that name for people, piece by piece: "S1 on", "M1 (2) on", "new battery"."""
+    cell = msg("new battery") if situation.split(", ")[-1] == "fresh" else msg("old battery")
     return [*choice_words(laid_out, choices_of(situation)), cell]

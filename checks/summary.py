@@ -67,10 +67,10 @@ def summary(laid_out: LaidOut, situations: Sequence[Situation]) -> tuple[Summary
 
 
 def _seen(laid_out: LaidOut, situations: Sequence[Situation]) -> Iterator[_Seen]:
-    used = {tuple(choices_of(one).items()): one for one in situations if one.cell == "used"}
+    used = {tuple(choices_of(one.name).items()): one for one in situations if one.cell == "used"}
     for fresh in situations:
         if fresh.cell == "fresh" and fresh.amps:
-            choices = choices_of(fresh)
+            choices = choices_of(fresh.name)
             old = used.get(tuple(choices.items()))
             old_parts = tuple(working_parts(laid_out, old)) if old is not None else ()
             yield _Seen(choices, fresh, tuple(working_parts(laid_out, fresh)), old_parts)

@@ -73,7 +73,7 @@ def _twice(facts: Facts) -> Iterator[Finding]:
         if len(connections) > 1:
             shared.setdefault(connections, []).append(terminal)
     for connections, terminals in shared.items():
-        holes = ", ".join(facts.label(terminal) for terminal in terminals)
+        holes = facts.labels(terminals)
         names = ", ".join(map(facts.connection, connections))
         text = msg("{holes} is in your list twice: in {names}.", holes=holes, names=names)
         fix = msg("Leave it in one of them.")

@@ -19,7 +19,7 @@ from checks.facts import Facts
 from checks.findings import Finding, Level
 from checks.touching import SLACK_MM
 from projects.circuit.fabric import Spot
-from projects.circuit.text import msg
+from projects.circuit.text import Message, listed, msg
 
 ID = "loose-end"
 LEVEL: Level = "stop"
@@ -28,7 +28,7 @@ LEVEL: Level = "stop"
 def check(facts: Facts) -> Iterator[Finding]:
     """One finding a line: an end has no place on the line's piece, or is a join that nothing else meets."""
     for loose in facts.laid_out.loose:
-        ends = " / ".join(end if end.startswith("@") else facts.label(end) for end in loose.ends)
+        ends = listed([msg("{end}", end=end) if end.startswith("@") else facts.label(end) for end in loose.ends])
         at = tuple(Spot(loose.line.piece, x, y) for x, y in loose.points[:1])
         text = msg(
             "The line {line} has a loose end. {why}",
@@ -44,7 +44,7 @@ def check(facts: Facts) -> Iterator[Finding]:
         yield Finding(ID, LEVEL, text, fix, at=(facts.laid_out.joins[join],), lines=(line,))
 
 
-def _why(facts: Facts, ends: tuple[str, ...], names: str) -> object:
+def _why(facts: Facts, ends: tuple[str, ...], names: Message) -> Message:
     if any(end in facts.laid_out.spots for end in ends) or all(end.startswith("@") for end in ends):
         return msg("{end} lies on another piece.", end=names)
     return msg("{end} has no place yet.", end=names)

@@ -30,7 +30,7 @@ def check(facts: Facts) -> Iterator[Finding]:
             text = msg("{part} has no place yet.", part=part.ref)
             yield Finding(ID, LEVEL, text, msg("Put {part} on the fabric.", part=part.ref), parts=(part.ref,))
         elif missing:
-            names = ", ".join(facts.label(terminal) for terminal in missing)
+            names = facts.labels(missing)
             text = msg("{holes} has no place yet.", holes=names)
             fix = msg("Put {holes} on the fabric.", holes=names)
             yield Finding(ID, LEVEL, text, fix, parts=(part.ref,), terminals=missing)

@@ -39,7 +39,7 @@ def _texts(facts: Facts, found: Open, first: str, second: str) -> tuple[Message,
     if len(found.islands) == 2:
         text = msg("{one} and {other} are not joined.", one=one, other=other)
     else:
-        names = ", ".join(facts.label(island[0]) for island in found.islands)
+        names = facts.labels(island[0] for island in found.islands)
         text = msg("These are not joined: {names}.", names=names)
     if facts.laid_out.spots[first].piece != facts.laid_out.spots[second].piece:
         return text, msg("Join {one} to {other}. They lie on two pieces, so cross the seam.", one=one, other=other)

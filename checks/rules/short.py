@@ -63,7 +63,7 @@ def _texts(facts: Facts, short: Short) -> tuple[Message, Message]:
             text = msg("The lines {lines} join {one} to {other}.", lines=facts.lines(lines), one=first, other=second)
         return text, msg("That must not be. Take it out, or let it end at the right metal hole.")
     if not short.contacts:
-        holes = ", ".join(facts.label(terminal) for terminal in short.between)
+        holes = facts.labels(short.between)
         text = msg("{first} and {second} meet at {holes}.", first=first, second=second, holes=holes)
         return text, msg("Let each line end at its own metal hole.")
     if len(short.contacts) > 1:

@@ -37,7 +37,9 @@ def check(facts: Facts) -> Iterator[Finding]:
             pairs.setdefault((close.line, close.other), []).append(close)
     for lines, some in pairs.items():
         nearest = min(one.stretch.distance_mm for one in some)
-        text = msg("The lines {lines} lie only {mm} mm apart.", lines=facts.lines(lines), mm=f"{nearest:.1f}")
+        text = msg(
+            "The lines {lines} are too close. They lie {mm} mm apart.", lines=facts.lines(lines), mm=f"{nearest:.1f}"
+        )
         fix = msg("Keep them {mm} mm apart.", mm=f"{facts.project.spacing:g}")
         owners = sorted(facts.intent.owner(lines[0]) | facts.intent.owner(lines[1]))
         at = tuple(close.spot for close in some)

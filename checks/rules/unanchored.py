@@ -33,7 +33,7 @@ def check(facts: Facts) -> Iterator[Finding]:
         if not free and _held(facts, part.ref) < 2 and not _waits(facts, part.ref, unfinished):
             free = tuple(t for t in _placed(facts, part.ref) if t not in facts.sewn.threads_at)
         if free:
-            names = ", ".join(facts.label(terminal) for terminal in free)
+            names = facts.labels(free)
             text = msg("No thread holds {part} at {holes}.", part=part.ref, holes=names)
             fix = msg("Sew {holes} on too.", holes=names)
             at = tuple(facts.laid_out.spots[terminal] for terminal in free)

@@ -46,5 +46,5 @@ def _fix(facts: Facts, ref: str, use: PinUse) -> Message:
     good = [one for one in facts.laid_out.types[ref].terminals if NEEDS[use] in one.can]
     if not good:
         return msg("No pin of {part} can. Use a different board.", part=ref)
-    pins = ", ".join(facts.label(f"{ref}.{one.name}") for one in good)
+    pins = facts.labels(f"{ref}.{one.name}" for one in good)
     return msg("These can: {pins}.", pins=pins)

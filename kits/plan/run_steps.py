@@ -10,8 +10,9 @@ from typing import Literal
 from kits.plan.covers import CoverFirst
 from kits.plan.runs import Stretch, ThreadRun
 from kits.plan.values import Action, Run, Step
-from kits.plan.words import place_words, side_of, spot_of
+from kits.plan.words import place_words, spot_of
 from projects.circuit.fabric import LaidOut, Spot
+from projects.circuit.holes import side_of
 from projects.circuit.part_types import Link
 from projects.circuit.sewing import Habits, anchor_minutes, cut_mm, run_minutes, stitch_minutes, thread_minutes
 from projects.circuit.text import Message, msg

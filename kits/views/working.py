@@ -21,6 +21,7 @@ from kits.services.reports import Judged, judge
 from kits.views.findings import Picture, pictures
 from kits.views.gates import for_joined, for_teachers
 from projects.circuit.fabric import LaidOut, lay_out
+from projects.circuit.holes import hole_words
 from projects.circuit.text import Message
 from projects.drawing import Overlay
 from projects.said import say
@@ -108,7 +109,7 @@ def _shown(judged: Judged, asked: str) -> ShownCircuit:
     situation = solved[number] if 0 <= number < len(solved) else full_on(tuple(solved))
     if situation is None:
         return ShownCircuit((), (), (), None, (), (), report.all_situations)
-    choices = tuple(Choice(at, _joined(situation_words(laid_out, one))) for at, one in enumerate(solved))
+    choices = tuple(Choice(at, _joined(situation_words(laid_out, one.name))) for at, one in enumerate(solved))
     words = {name: _volts_words(laid_out, name, value) for name, value in situation.volts.items()}
     at_work = list(working_parts(laid_out, situation))
     said = {name: f"{hole}: {value}" for name, (hole, value) in words.items()}
@@ -167,5 +168,5 @@ def _span(span: Span, said: Callable[[float], str]) -> str:
 
 def _volts_words(laid_out: LaidOut, terminal: str, value: float | None) -> tuple[str, str]:
     """A hole as people read it, and its volts above the battery's minus; no minus sign for a nought."""
-    name = f"{terminal.partition('.')[0]} ({laid_out.label(terminal)})"
+    name = say(hole_words(laid_out, terminal))
     return name, f"{round(value, 2) + 0.0:.2f} V" if value is not None else _("not joined to the battery")

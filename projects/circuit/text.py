@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import reduce
 from types import MappingProxyType
 
-__all__ = ["Message", "msg"]
+__all__ = ["Message", "listed", "msg"]
 
 
 @dataclass(frozen=True)
@@ -37,3 +38,12 @@ class Message:
 def msg(text: str, **values: object) -> Message:
     """A Message; the call by which translation finds the pattern (`xgettext --keyword=msg`)."""
     return Message(text, values)
+
+
+def listed(words: Sequence[Message]) -> Message:
+    """Messages one after another, a comma between them. Raises TypeError for none.
+
+    >>> str(listed([msg("S1 on"), msg("new battery")]))
+    'S1 on, new battery'
+    """
+    return reduce(lambda before, one: msg("{some}, {one}", some=before, one=one), words)

@@ -103,10 +103,10 @@ def test_lines_are_named_by_their_ends() -> None:
     """Names such as `s2` stand in no drawing; what is printed beside the holes does."""
     crossing = CASES["special: + crosses − three times: one short, three places"]
     facts = Facts(document(crossing))
-    assert str(facts.line("a")) == "from B1 (+) to L1 (+)"
-    assert str(facts.lines(["a", "d"])) == "from B1 (+) to L1 (+) and from B1 (−) to B1 (−)"
+    assert str(facts.line("a")) == "from B1 (+, lower) to L1 (+)"
+    assert str(facts.lines(["a", "d"])) == "from B1 (+, lower) to L1 (+) and from B1 (−, lower) to B1 (−, upper)"
     assert str(facts.lines(["a", "b", "d"])) == (
-        "from B1 (+) to L1 (+), from B1 (+) to B1 (+) and from B1 (−) to B1 (−)"
+        "from B1 (+, lower) to L1 (+), from B1 (+, lower) to B1 (+, upper) and from B1 (−, lower) to B1 (−, upper)"
     )
     for case in CASES.values():
         for finding in check(document(case)).findings:

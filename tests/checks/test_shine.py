@@ -67,7 +67,7 @@ def test_full_on_is_the_fresh_situation_that_takes_most() -> None:
 def test_situations_are_named_in_words() -> None:
     laid_out = lay_out(read(FIREFLY.read_bytes()))
     situation = Situation("S1=on, M1.a4=high, M1.a5=low, M1.a6=high, R1=dark, used", "used", {}, {}, {}, None)
-    words = [str(one) for one in situation_words(laid_out, situation)]
+    words = [str(one) for one in situation_words(laid_out, situation.name)]
     assert words == ["S1 on", "M1 (4, 6) on", "M1 (5) off", "R1 dark", "old battery"]
 
 

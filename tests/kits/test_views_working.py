@@ -49,7 +49,7 @@ def test_situations_are_rows_with_milliamps_and_hours(kit: Kit) -> None:
 
 def test_volts_stand_at_each_hole_and_in_a_table(kit: Kit) -> None:
     html = page(kit)
-    assert re.search(r'data-said="B1 \(\+\): 2\.97 V"', html)
+    assert re.search(r'data-said="B1 \(\+, lower\): 2\.97 V"', html)
     assert re.search(r'<th scope="row">L1 \(\+\)</th><td>2\.96 V</td>', html)
 
 

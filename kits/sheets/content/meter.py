@@ -1,29 +1,20 @@
-"""Expected readings as they are printed: the range to set on the meter, and what it should show.
-
-Ranges are those of a common hand-held meter of 2,000 counts, of which the highest reading is 1,999
-(common practice, no published source).
-"""
+"""Expected readings as they are printed: the range to set on the meter, and what it should show."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
+from checks.shine import situation_words
+from kits.plan.meter import MeterKind, meter_range
 from kits.plan.values import Reading
 from kits.plan.words import place_words
 from projects.circuit.fabric import LaidOut
-from projects.circuit.text import Message, msg
+from projects.circuit.text import Message, listed, msg
 
-__all__ = ["OPEN_OHMS", "ReadingRow", "meter_range", "reading_row", "situation_words"]
+__all__ = ["OPEN_OHMS", "ReadingRow", "reading_row"]
 
 OPEN_OHMS = 20_000.0
 """From here on two places count as not joined, ohms."""
-
-_RANGES: dict[str, tuple[tuple[float, str], ...]] = {
-    "ohms": ((200, "200 Ω"), (2e3, "2 kΩ"), (20e3, "20 kΩ"), (200e3, "200 kΩ"), (2e6, "2 MΩ")),
-    "volts": ((2, "2 V"), (20, "20 V"), (200, "200 V")),
-}
-_HIGHEST = 0.9995  # share of a range that 1,999 of 2,000 counts can show
 
 
 @dataclass(frozen=True)
@@ -42,27 +33,19 @@ class ReadingRow:
     shows: Message
 
 
-def meter_range(kind: str, most: float) -> tuple[float, str]:
-    """The smallest range that can show `most` (ohms or volts), with its name; the largest where none can."""
-    ranges = _RANGES[kind]
-    return next(((top, name) for top, name in ranges if abs(most) <= top * _HIGHEST), ranges[-1])
-
-
 def reading_row(reading: Reading, laid_out: LaidOut) -> ReadingRow:
     """What is printed for one reading.
 
     What is at least so much is looked for on a range ten times as large, where OL cannot be a small leak.
     """
-    if reading.max is None:
-        _, set_to = meter_range(reading.kind, 10 * reading.min * _HIGHEST)
-    else:
-        _, set_to = meter_range(reading.kind, max(abs(reading.min), abs(reading.max)))
+    # 9.9 and not 10, since a range's own top is shown on the next one alone.
+    most = 9.9 * reading.min if reading.max is None else max(abs(reading.min), abs(reading.max))
     return ReadingRow(
         place_words(laid_out, reading.start),
         place_words(laid_out, reading.end),
         reading.kind,
-        situation_words(reading.state),
-        set_to,
+        _state_words(laid_out, reading.state),
+        _range_words(reading.kind, most),
         _shows(reading),
     )
 
@@ -90,28 +73,16 @@ def _figure(value: float, kind: str) -> str:
     return f"{value:.0f} Ω" if abs(value) < 2000 else f"{value / 1000:.4g} kΩ"
 
 
-def situation_words(state: str) -> Message:
-    """How things must stand for a reading: `cell out`, or the name of a situation, in a learner's words.
+def _range_words(kind: MeterKind, most: float) -> str:
+    """The range to set as it is printed.
 
-    >>> str(situation_words("S1=on, fresh"))
-    'S1 on, new battery'
+    >>> _range_words("ohms", 3.72), _range_words("ohms", 990.0), _range_words("volts", 2.9)
+    ('200 Ω', '2 kΩ', '20 V')
     """
-    if state == "cell out":
-        return msg("battery out")
-    return _joined([_fact(fact.strip()) for fact in state.split(",")])
+    name = meter_range(kind, most)[1]
+    return f"{name}{' ' if name[-1].isdigit() else ''}{'Ω' if kind == 'ohms' else 'V'}"
 
 
-def _fact(fact: str) -> Message:
-    if fact == "fresh":
-        return msg("new battery")
-    if fact == "used":
-        return msg("old battery")
-    what, _, how = fact.partition("=")
-    return msg("{what} {how}", what=what, how=how)
-
-
-def _joined(facts: Sequence[Message]) -> Message:
-    joined = facts[0]
-    for fact in facts[1:]:
-        joined = msg("{first}, {rest}", first=joined, rest=fact)
-    return joined
+def _state_words(laid_out: LaidOut, state: str) -> Message:
+    """How things must stand for a reading: `cell out`, or the name of a situation, in a learner's words."""
+    return msg("battery out") if state == "cell out" else listed(situation_words(laid_out, state))
