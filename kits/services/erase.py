@@ -10,6 +10,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property, partial
 
+from django.contrib.admin.models import LogEntry
+from django.contrib.contenttypes.models import ContentType
 from django.db import connection, transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
@@ -28,7 +30,10 @@ from kits.models import (
     Photo,
     PrintJob,
     Remark,
+    SessionGoal,
+    StockItem,
     StockMovement,
+    StockOffer,
     Submission,
     ToolKind,
     ToolTray,
@@ -38,6 +43,7 @@ from kits.models.codes import new_code
 from kits.services.layouts import NotNow
 from kits.services.without_names import Names, strings_in
 from projects.circuit.catalogue import catalogue
+from projects.models import Revision
 
 __all__ = ["ToErase", "erase_learner", "erase_personal_data", "what_to_erase"]
 
@@ -143,6 +149,7 @@ def _take_out(workshop: Workshop, people: Collection[str]) -> None:
     out = _TakingOut(workshop, Names(people))
     out.kits()
     out.texts()
+    out.named_after()
     out.once_written()
 
 
@@ -155,8 +162,8 @@ class _TakingOut:
     @cached_property
     def _ours(self) -> set[str]:
         """Words of the projects and the catalogue: a part called like a learner is not about the learner."""
-        kits = self.workshop.kits.select_related("revision").defer("document", "layout")
-        documents = {kit.revision_id: kit.revision.document for kit in kits}
+        used = Q(kits__workshop=self.workshop) | Q(project__owner=self.workshop.owner)
+        documents = dict(Revision.objects.filter(used).values_list("pk", "document"))
         types = [kind.model_dump(mode="json") for kind in catalogue().values()]
         return {text for value in (*documents.values(), types) for text in strings_in(value)}
 
@@ -186,11 +193,37 @@ class _TakingOut:
             (ClosingReason.objects.filter(closing__session__workshop=self.workshop), "text"),
             (MarkComment.objects.filter(kit__workshop=self.workshop), "text"),
             (QuerySet(StockMovement).filter(item__owner=self.workshop.owner).exclude(reason=""), "reason"),
+            (StockOffer.objects.filter(item__owner=self.workshop.owner), "name"),
+            (self._log_of_administration(), "object_repr"),
+            (self._log_of_administration(), "change_message"),
         ]
         for query, field in rows:
-            for pk, text in query.order_by().values_list("pk", field):
-                if (cleaned := self.names.out_of(text)) != text:
-                    query.filter(pk=pk).update(**{field: cleaned})
+            self._rewrite(query, field, keep=frozenset())
+
+    def named_after(self) -> None:
+        """What is called as a project calls it keeps its name, or a supply would no longer be known in the cupboard."""
+        stock = StockItem.objects.of(self.workshop.owner)
+        goals = SessionGoal.objects.filter(session__workshop=self.workshop)
+        marks = Mark.objects.filter(kit__workshop=self.workshop)
+        named: list[tuple[QuerySet, str]] = [  # type: ignore[type-arg]
+            (stock, "name"),
+            (stock, "unit"),
+            (goals, "stage"),
+            (marks, "stage"),
+            (marks, "text"),
+        ]
+        for query, field in named:
+            self._rewrite(query, field, keep=self._ours)
+
+    def _rewrite(self, query: QuerySet, field: str, keep: Collection[str]) -> None:  # type: ignore[type-arg]
+        for pk, text in query.order_by().values_list("pk", field):
+            if text not in keep and (cleaned := self.names.out_of(text)) != text:
+                query.filter(pk=pk).update(**{field: cleaned})
+
+    def _log_of_administration(self) -> QuerySet[LogEntry]:
+        """There the workshop stands by its title, as it was."""
+        kind = ContentType.objects.get_for_model(Workshop)
+        return LogEntry.objects.filter(content_type=kind, object_id=str(self.workshop.pk))
 
     def once_written(self) -> None:
         """Submissions and events."""
