@@ -8,12 +8,12 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
 from projects.circuit.text import Message, msg
 
-__all__ = ["ENCODINGS", "MOST_ROWS", "NAME_LENGTH", "RosterRow", "RosterTable", "decoded", "read_table"]
+__all__ = ["ENCODINGS", "MOST_ROWS", "NAME_LENGTH", "RosterRow", "RosterTable", "RosterWords", "decoded", "read_table"]
 
 NAME_LENGTH = 40
 MOST_ROWS = 60
@@ -35,6 +35,20 @@ ORDER = ("name", "kit", "left", "project")
 
 YES = frozenset({"yes", "y", "x", "1", "true", "left", "l", "left-handed"})
 NO = frozenset({"", "no", "n", "0", "false", "right", "r", "right-handed", "-", "–"})
+
+
+@dataclass(frozen=True)
+class RosterWords:
+    """What heads of columns and cells may say, in small letters: English, and what the reader's language adds."""
+
+    heads: Mapping[str, frozenset[str]] = field(default_factory=lambda: HEADS)
+    yes: frozenset[str] = YES
+    no: frozenset[str] = NO
+
+    def with_also(self, heads: Mapping[str, str], yes: str, no: str) -> RosterWords:
+        """These words, and one more for each column, for yes and for no."""
+        more = {column: words | {heads.get(column, column).casefold()} for column, words in self.heads.items()}
+        return RosterWords(more, self.yes | {yes.casefold()}, self.no | {no.casefold()})
 
 
 @dataclass(frozen=True)
@@ -90,15 +104,15 @@ def decoded(data: bytes, encoding: str = "") -> str:
         return data.decode("cp1252", errors="replace")
 
 
-def read_table(text: str, *, first_word: bool = False) -> RosterTable:
+def read_table(text: str, *, first_word: bool = False, words: RosterWords | None = None) -> RosterTable:
     """The rows of a pasted list or table; `first_word` keeps only the first word of each name.
 
     Names, kit numbers, left-handed, project; in any order under a row that names them, in this order without.
     """
-    cells = _cells(text)
+    cells, words = _cells(text), words or RosterWords()
     if not cells:
         return RosterTable((), (), (msg("There is no name here yet."),))
-    columns = _named(cells[0][1])
+    columns = _named(cells[0][1], words)
     if columns:
         cells = cells[1:]
     else:
@@ -107,7 +121,9 @@ def read_table(text: str, *, first_word: bool = False) -> RosterTable:
     errors = []
     if len(cells) > MOST_ROWS:
         errors.append(msg("These are {count} rows; at most {most} go in at once.", count=len(cells), most=MOST_ROWS))
-    rows = [_row(line, dict(zip_longest(columns, row, fillvalue="")), first_word) for line, row in cells[:MOST_ROWS]]
+    rows = [
+        _row(line, dict(zip_longest(columns, row, fillvalue="")), first_word, words) for line, row in cells[:MOST_ROWS]
+    ]
     return RosterTable(_with_twins(rows), tuple(name for name in columns if name), tuple(errors))
 
 
@@ -144,13 +160,13 @@ def _delimiter(text: str) -> str:
     return best
 
 
-def _named(row: Sequence[str]) -> list[str]:
+def _named(row: Sequence[str], words: RosterWords) -> list[str]:
     """The columns that a first row names; empty if it is no such row."""
-    found = [next((column for column, heads in HEADS.items() if cell.casefold() in heads), "") for cell in row]
+    found = [next((column for column, heads in words.heads.items() if cell.casefold() in heads), "") for cell in row]
     return found if "name" in found else []
 
 
-def _row(line: int, cells: Mapping[str, str], first_word: bool) -> RosterRow:
+def _row(line: int, cells: Mapping[str, str], first_word: bool, words: RosterWords) -> RosterRow:
     errors, warnings = [], []
     name = cells.get("name", "")
     if first_word:
@@ -160,9 +176,9 @@ def _row(line: int, cells: Mapping[str, str], first_word: bool) -> RosterRow:
     kit, wrong = _kit(cells.get("kit", ""))
     errors += wrong
     hand = cells.get("left", "").casefold()
-    if hand not in YES | NO:
+    if hand not in words.yes | words.no:
         errors.append(msg("“{typed}” is neither yes nor no for left-handed.", typed=cells["left"][:40]))
-    return RosterRow(line, name, kit, hand in YES, cells.get("project", "")[:200], tuple(errors), tuple(warnings))
+    return RosterRow(line, name, kit, hand in words.yes, cells.get("project", "")[:200], tuple(errors), tuple(warnings))
 
 
 def _wrong_name(name: str) -> list[Message]:

@@ -8,12 +8,13 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Submit
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from kits.models import Learner
-from kits.roster_table import ENCODINGS, RosterTable, decoded, read_table
+from kits.roster_table import ENCODINGS, RosterTable, RosterWords, decoded, read_table
 
-__all__ = ["LearnerForm", "RosterListForm", "SureForm"]
+__all__ = ["LearnerForm", "RosterListForm", "SureForm", "words_here"]
 
 MOST_BYTES = 200_000
 
@@ -27,6 +28,17 @@ _NAMES_OF_ENCODINGS = {
     "iso8859_15": _("Western European (Latin 9)"),
     "mac_roman": _("Western European (older Mac)"),
 }
+
+
+def words_here() -> RosterWords:
+    """English words and those of the reader's language, such as stand in the files that the site itself writes."""
+    heads = {
+        "name": gettext("name"),
+        "kit": gettext("kit"),
+        "left": gettext("left-handed"),
+        "project": gettext("project"),
+    }
+    return RosterWords().with_also(heads, gettext("yes"), gettext("no"))
 
 
 class RosterListForm(forms.Form):
@@ -77,7 +89,8 @@ class RosterListForm(forms.Form):
 
     def table(self) -> RosterTable:
         """The rows; call it on a valid form."""
-        return read_table(self.cleaned_data["text"], first_word=self.cleaned_data["first_word"])
+        data, words = self.cleaned_data, words_here()
+        return read_table(data["text"], first_word=data["first_word"], words=words)
 
     def with_text(self) -> RosterListForm:
         """The same form with what the file held in the text field."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import csv
+from collections.abc import Sequence
 
 from django.contrib import messages
 from django.db import transaction
@@ -16,9 +16,9 @@ from kits.forms.marks import MarksForm
 from kits.models import Kit
 from kits.services.access import Person, kit_taught, workshop_for
 from kits.services.marks import MarksOfLevel, evidence_of, marks_of, save_marks
-from kits.services.spreadsheet import cell
 from kits.sheets.for_marks import marks_sheets_for, record_for
 from kits.sheets.render import pdf
+from kits.views.csv_file import csv_file
 from kits.views.gates import for_teachers
 from kits.views.sheets import paper_of, pdf_response
 from projects.said import say
@@ -69,19 +69,15 @@ def kit_marks(request: HttpRequest, person: Person, kit_id: int) -> HttpResponse
 def marks_csv(request: HttpRequest, person: Person, workshop_id: int) -> HttpResponse:
     """The marks for a spreadsheet: a row a learner and criterion."""
     workshop = workshop_for(person, workshop_id)
-    response = HttpResponse(content_type="text/csv; charset=utf-8")
-    response.headers["Content-Disposition"] = 'attachment; filename="marks.csv"'
-    response.write("\ufeff")  # spreadsheets take it for another encoding without
-    table = csv.writer(response)
-    table.writerow(["project", "kit", "name", "stage", "criterion", "level", "mark", "comment"])
+    head = [_("project"), _("kit"), _("name"), _("stage"), _("criterion"), _("level"), _("mark"), _("comment")]
+    rows: list[Sequence[object]] = []
     for level in marks_of(workshop):
         for row in level.rows:
             for criterion, mark in zip(level.criteria, row.levels, strict=True):
                 said = [say(criterion.title), say(criterion.words)]
-                given = ["", ""] if mark is None else [int(mark), mark.label]
-                cells = [level.title, str(row.kit.number), row.name, *said, *map(str, given), row.comment]
-                table.writerow([cell(one) for one in cells])
-    return response
+                given = ["", ""] if mark is None else [int(mark), str(mark.label)]
+                rows.append([level.title, row.kit.number, row.name, *said, *given, row.comment])
+    return csv_file("marks.csv", head, rows)
 
 
 @require_safe

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import csv
+from collections.abc import Sequence
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -27,6 +27,7 @@ from kits.sheets.render import Paper, pdf
 from kits.supplies.items import Item, money_of
 from kits.supplies.shopping import Shopping
 from kits.supplies.wording import units_of
+from kits.views.csv_file import csv_file
 from kits.views.gates import for_teachers
 
 __all__ = ["shopping", "shopping_came", "shopping_csv", "shopping_list"]
@@ -61,21 +62,19 @@ def shopping_came(request: HttpRequest, person: Person, workshop_id: int | None 
 @for_teachers
 def shopping_csv(request: HttpRequest, person: Person, workshop_id: int | None = None) -> HttpResponse:
     """The list for a spreadsheet: a row a kind of pack."""
-    response = HttpResponse(content_type="text/csv; charset=utf-8")
-    response.headers["Content-Disposition"] = 'attachment; filename="shopping-list.csv"'
-    response.write("\ufeff")  # spreadsheets take it for another encoding without
-    table = csv.writer(response)
-    table.writerow(CSV_HEAD)
+    head = [_("what"), _("unit"), _("wanted"), _("at hand"), _("short"), _("packs to buy"), _("in a pack")]
+    head += [_("price of a pack with tax"), _("pack"), _("cost with tax")]
+    rows: list[Sequence[object]] = []
     for row in _Listed(person, workshop_id).shopping.rows:
         want = row.want
-        head = [_cell(want.item.name), _cell(want.item.unit), *map(units_of, (want.wanted, want.at_hand, want.short))]
+        about = [want.item.name, want.item.unit, *map(units_of, (want.wanted, want.at_hand, want.short))]
         for bought in row.basket.bought if row.basket else ():
             offer = bought.offer
-            pack = [units_of(offer.size), money_of(offer.cost), _cell(offer.name)]
-            table.writerow([*head, bought.packs, *pack, money_of(bought.cost)])
+            pack = [units_of(offer.size), money_of(offer.cost), offer.name]
+            rows.append([*about, bought.packs, *pack, money_of(bought.cost)])
         if row.basket is None:
-            table.writerow([*head, "", "", "", "", ""])
-    return response
+            rows.append([*about, "", "", "", "", ""])
+    return csv_file("shopping-list.csv", head, rows)
 
 
 @require_safe
@@ -93,20 +92,6 @@ def shopping_list(request: HttpRequest, person: Person, workshop_id: int | None 
     response = HttpResponse(pdf([sheet], paper), content_type="application/pdf")
     response.headers["Content-Disposition"] = 'inline; filename="shopping-list.pdf"'
     return response
-
-
-CSV_HEAD = (
-    "what",
-    "unit",
-    "wanted",
-    "at hand",
-    "short",
-    "packs to buy",
-    "in a pack",
-    "price of a pack with tax",
-    "pack",
-    "cost with tax",
-)
 
 
 class _Listed:
@@ -146,8 +131,3 @@ def _page(
         "sheet_at": listed.address("shopping-list"),
     }
     return render(request, "kits/shopping.html", context, status=status)
-
-
-def _cell(text: str) -> str:
-    """Text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
