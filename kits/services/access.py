@@ -13,11 +13,12 @@ What is not theirs and what does not exist look the same: both raise Http404.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 from typing import Literal
 
 from django.contrib.auth.models import User
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import JSONField, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import JSONObject
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
@@ -155,20 +156,22 @@ def workshop_seen_by(person: Person, workshop_id: int) -> WorkshopNow:
     events = Event.objects.filter(workshop=OuterRef("pk")).order_by("-pk").values("pk")[:1]
     to_come = Session.objects.filter(workshop=OuterRef("pk"), date__gte=timezone.localdate())
     staffed = Workshop.objects.staffed_by(_user(person))
+    # All of the session in one part of the query: every tablet asks this every few seconds.
+    session = to_come.values(of=JSONObject(day="date", minutes="minutes", starts="starts"))[:1]
     more = {
         "newest": Subquery(events),
-        "day": Subquery(to_come.values("date")[:1]),
-        "lasts": Subquery(to_come.values("minutes")[:1]),
-        "starts_at": Subquery(to_come.values("starts")[:1]),
+        "session": Subquery(session, output_field=JSONField()),
         "covers_now": covered_today(_user(person)),
     }
-    found = staffed.annotate(**more).filter(pk=workshop_id).first()
-    if found is None:
-        raise Http404
+    found = get_object_or_404(staffed.annotate(**more), pk=workshop_id)
     # The checker does not follow annotations through a query set of our own.
     extra = vars(found)
-    hours = SessionHours(extra["lasts"], extra["starts_at"]) if extra["day"] is not None else None
-    return WorkshopNow(found, extra["newest"], extra["day"], extra["covers_now"], hours)
+    day, hours = None, None
+    if (next_one := extra["session"]) is not None:
+        starts = next_one["starts"]
+        hours = SessionHours(next_one["minutes"], time.fromisoformat(starts) if starts else None)
+        day = date.fromisoformat(next_one["day"])
+    return WorkshopNow(found, extra["newest"], day, extra["covers_now"], hours)
 
 
 def kit_for(person: Person, kit_id: int) -> Kit:
