@@ -53,7 +53,13 @@ def substitute_page_for(workshop: Workshop, school: SchoolWords) -> SubstitutePa
     kits = [_now(board, row, left[row.kit.pk]) for row in board.rows]
     when = date_format(timezone.localtime(), "j F Y, H:i")
     return substitute_page(
-        Heading(workshop.title, workshop=workshop.title), kits, _cells(workshop), made_at=when, school=school
+        Heading(workshop.title, workshop=workshop.title),
+        kits,
+        _cells(workshop),
+        made_at=when,
+        set_out_minutes=workshop.set_out_minutes,
+        count_back_minutes=workshop.count_back_minutes,
+        school=school,
     )
 
 

@@ -80,4 +80,6 @@ def _substitute() -> Sheet:
     ]
     cells = [CellCount("Sew-on holder, 20 mm coin cell", 32)]
     heading = Heading("Quillmere sewing club", workshop="Quillmere sewing club")
-    return substitute_page(heading, kits, cells, made_at="25 November 2026, 09:35", school=SCHOOL)
+    return substitute_page(
+        heading, kits, cells, made_at="25 November 2026, 09:35", set_out_minutes=12, count_back_minutes=8, school=SCHOOL
+    )

@@ -303,3 +303,7 @@ def test_school_notes_stand_on_the_sheets(teacher: Client, workshop: Workshop) -
     substitute = teacher.get(f"/workshops/{workshop.pk}/substitute-page.pdf").content
     assert "0555 010" in page_words(substitute)[0]
     assert "Ines" in page_words(substitute)[0]
+    workshop.set_out_minutes, workshop.count_back_minutes = 12, 7
+    workshop.save()
+    substitute = teacher.get(f"/workshops/{workshop.pk}/substitute-page.pdf").content
+    assert "Minutes to set out: 12. To count back: 7." in page_words(substitute)[0]

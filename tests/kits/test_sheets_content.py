@@ -68,6 +68,7 @@ def reading(kind: str, low: float, high: float | None) -> Reading:
         ("ohms", 2.1, 3.72, "200 Ω", "2.1 Ω to 3.7 Ω"),
         ("ohms", 20_000.0, None, "200 kΩ", "OL or 1"),
         ("ohms", 100.0, None, "2 kΩ", "at least 100 Ω"),
+        ("ohms", 99.8, None, "2 kΩ", "at least 99 Ω"),
         ("volts", 2.7, 2.9, "20 V", "2.70 V to 2.90 V"),
         ("ohms", 3.0, 3.0, "200 Ω", "3.0 Ω"),
     ],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from checks.shine import situation_words
@@ -55,6 +56,9 @@ def _shows(reading: Reading) -> Message:
     if reading.max is None:
         if reading.kind == "ohms" and reading.min >= OPEN_OHMS:
             return msg("OL or 1")
+        # The range is set far above, so the meter shows no part of an ohm; rounded down, so that no sound work fails.
+        if reading.kind == "ohms" and 10 <= reading.min < 2000:
+            low = f"{math.floor(reading.min)} Ω"
         return msg("at least {low}", low=low)
     high = _figure(reading.max, reading.kind)
     return msg("{low} to {high}", low=low, high=high) if low != high else msg("{figure}", figure=low)

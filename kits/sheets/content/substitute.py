@@ -62,6 +62,8 @@ class SubstitutePage(Sheet):
     calling: int
     school: SchoolWords
     made_at: str
+    set_out_minutes: int
+    count_back_minutes: int
 
 
 def substitute_page(
@@ -70,9 +72,11 @@ def substitute_page(
     cells: Sequence[CellCount],
     *,
     made_at: str,
+    set_out_minutes: int,
+    count_back_minutes: int,
     school: SchoolWords = NO_WORDS,
 ) -> SubstitutePage:
-    """The page of one class as it stands now; `made_at` is when, in words."""
+    """The page of one class as it stands now; `made_at` is when, in words; minutes at the start and end of a session."""
     rows = tuple(now_row(kit) for kit in kits if kit.names or not kit.spare)
     return SubstitutePage(
         heading=heading,
@@ -84,6 +88,8 @@ def substitute_page(
         calling=sum(row.calls for row in rows),
         school=school,
         made_at=made_at,
+        set_out_minutes=set_out_minutes,
+        count_back_minutes=count_back_minutes,
     )
 
 
