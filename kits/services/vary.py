@@ -62,7 +62,7 @@ def vary_kit(kit: Kit, seen_version: int, change: Callable[[Document], Document]
 
 
 def _store(kit: Kit, original: Document, own: Document) -> None:
-    same = own.project == original.project
+    same = not differences(original.project, own.project)
     # The layout is kept beside the circuit, as for every kit.
     kit.document = None if same else document_json(own.with_layout(Layout()))
     kit.layout = layout_json(own.layout)

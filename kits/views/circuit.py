@@ -1,4 +1,4 @@
-"""A kit's own circuit: another light from the list, a switch put into a line; for its learners and its teacher."""
+"""A kit's own circuit: another light from the list, a switch put into a line, a light left out."""
 
 from __future__ import annotations
 
@@ -19,7 +19,9 @@ from kits.views.gates import to_sign_in
 from kits.views.kit import try_it
 from projects.circuit.document import Document
 from projects.circuit.editing.parts import known_types
+from projects.circuit.own_parts import leave_out, lights_of, take_back
 from projects.circuit.part_types import Switch
+from projects.circuit.project import Project
 from projects.circuit.variation import put_switch, swap, swaps_of, take_switch_out
 from projects.drawing import Style, connection_labels
 from projects.drawing.circuit import draw_circuit
@@ -41,17 +43,19 @@ def circuit(request: HttpRequest, kit_id: int) -> HttpResponseBase:
         return _page(request, person, kit)
     typed = request.POST.get("version", "")
     version = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 10 else -1
-    change = _change(request)
+    change = _change(request, kit.revision.read().project)
     try_it(request, lambda: vary_kit(kit, version, change, person), _("Your circuit is changed. Look at your lines."))
     return redirect("kits:circuit", kit.pk)
 
 
-def _change(request: HttpRequest) -> Change:
+def _change(request: HttpRequest, original: Project) -> Change:
     part, choice = request.POST.get("part", ""), request.POST.get("choice", "")
     changes: dict[str, Change] = {
         "swap": lambda document: swap(document, part, choice),
         "switch": lambda document: put_switch(document, choice),
         "no-switch": lambda document: take_switch_out(document, part),
+        "leave-out": lambda document: leave_out(document, part),
+        "take-back": lambda document: take_back(document, original, part),
     }
     return changes.get(request.POST.get("action", ""), lambda document: document)
 
@@ -60,6 +64,7 @@ def _page(request: HttpRequest, person: Person, kit: Kit) -> HttpResponse:
     document, original = kit.read(), kit.revision.read().project
     learner = person.kind == "learner"
     may_switch = original.learner_may == "all" or not learner
+    lights = lights_of(document.project)
     context: dict[str, Any] = {
         "person": person,
         "kit": kit,
@@ -70,6 +75,8 @@ def _page(request: HttpRequest, person: Person, kit: Kit) -> HttpResponse:
         "swaps": _swaps(document, swaps_of(original)),
         "lines": _lines(document) if may_switch else [],
         "own_switches": _own_switches(document, kit) if may_switch else [],
+        "lights": lights if may_switch and len(lights) > 1 else [],
+        "left_out": [ref for ref in lights_of(original) if ref not in lights] if may_switch else [],
         "back": reverse("kits:my-kit") if learner else reverse("kits:kit", args=[kit.pk]),
         "learner": learner,
     }

@@ -251,11 +251,13 @@ def _facts(original: Project, own: Project) -> Iterable[Difference]:
         ("supplies", msg("other supplies")),
         ("criteria", msg("other criteria for marks")),
         ("learner_may", msg("learners may change something else")),
-        ("swaps", msg("other parts to choose from")),
     )
     for key, words in facts:
         if getattr(original, key) != getattr(own, key):
             yield Difference("facts", key, words)
+    here = {part.ref for part in own.parts}  # for a part that is left out there is nothing to choose
+    if {ref: names for ref, names in original.swaps.items() if ref in here} != own.swaps:
+        yield Difference("facts", "swaps", msg("other parts to choose from"))
     # What a stage sews is not compared: it follows a switch that is put in, and connections are told above.
     plain = [[(stage.name, stage.does, stage.look) for stage in project.stages] for project in (original, own)]
     if plain[0] != plain[1]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import pytest
@@ -10,8 +10,10 @@ from django.test import Client
 from django.urls import reverse
 
 from checks.engine import check
+from kits.demo.examples import examples
 from kits.models import Kit
 from kits.plan.make import make_plan
+from kits.plan.values import Material
 from kits.services.publish import publish
 from kits.sheets.content import Heading, step_sheet
 from kits.sheets.render import pdf
@@ -22,6 +24,7 @@ from projects.circuit.layout import Layout, Line, Place
 from projects.circuit.project import LearnerMay
 from projects.circuit.variation import put_switch
 from projects.importing import import_project
+from projects.stored import layout_json
 from tests.kits.factories import lantern, learner_client, make_user, make_workshop, sewing, teacher_client, with_layout
 from tests.kits.pdf_reading import words
 
@@ -72,6 +75,7 @@ def test_a_learner_puts_no_switch_in_unless_all_is_theirs(kit_of: MadeKit, may: 
     learner = learner_client(kit)
     assert "Put a switch" not in learner.get(reverse("kits:circuit", args=[kit.pk])).content.decode()
     vary(learner, kit, "switch", choice="B1.n1")
+    vary(learner, kit, "leave-out", part="L1")
     assert kit.document is None
     teacher = teacher_client(kit.workshop.owner)
     vary(teacher, kit, "switch", choice="B1.n1")
@@ -88,6 +92,32 @@ def test_a_learners_switch_goes_in_and_out(kit_of: MadeKit) -> None:
     vary(learner, kit, "no-switch", part="S2")
     assert "S2" not in types(kit)
     assert kit.read().layout == lantern().layout
+
+
+def lights_in(materials: Sequence[Material]) -> float:
+    return sum(one.amount for one in materials if "light, yellow" in str(one.name))
+
+
+def test_a_learner_leaves_a_light_out_and_takes_it_back(kit_of: MadeKit) -> None:
+    kit = kit_of("all")
+    learner = learner_client(kit)
+    assert "Use fewer lights" not in learner.get(reverse("kits:circuit", args=[kit.pk])).content.decode()
+    assert "the only light" in vary(learner, kit, "leave-out", part="L1")
+    two = set_swaps(set_learner_may(examples()["firefly-jar"], "all"), "L2", ["light-red"])
+    publish(import_project(kit.workshop.owner, checked(two)))
+    revision = kit.workshop.owner.projects.latest("pk").newest()
+    kit.revision, kit.layout = revision, layout_json(two.layout)
+    kit.save()
+    page = vary(learner, kit, "leave-out", part="L2")
+    assert "L2 (Sew-on light, yellow) is left out" in page
+    own = kit.read()
+    assert "L2" not in types(kit)
+    assert not any(end.startswith("L2.") for line in own.layout.lines for end in (line.start, line.end))
+    assert lights_in(make_plan(own).materials) == lights_in(make_plan(two).materials) - 1
+    assert "is no light" in vary(learner, kit, "leave-out", part="B1")
+    vary(learner, kit, "take-back", part="L2")
+    assert kit.document is None, "it is the project's own circuit again"
+    assert kit.read().project == revision.read().project
 
 
 def test_what_was_saved_elsewhere_is_not_overwritten(kit_of: MadeKit) -> None:

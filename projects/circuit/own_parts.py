@@ -1,0 +1,55 @@
+"""Fewer lights than the project has: a learner's own circuit may leave one out, and take it back."""
+
+from __future__ import annotations
+
+from projects.circuit.document import Document
+from projects.circuit.editing.checked import with_project
+from projects.circuit.editing.connections import set_connection
+from projects.circuit.editing.parts import add_part, known_types, remove_part
+from projects.circuit.names import refuse_unknown
+from projects.circuit.part_types import Led
+from projects.circuit.project import Project
+from projects.circuit.refusal import Refusal, quoted
+from projects.circuit.text import msg
+
+__all__ = ["leave_out", "lights_of", "take_back"]
+
+
+def lights_of(project: Project) -> tuple[str, ...]:
+    """Refs of the lights, in the order of the parts."""
+    known = known_types(project)
+    return tuple(part.ref for part in project.parts if isinstance(known[part.type].model, Led))
+
+
+def leave_out(document: Document, ref: str) -> Document:
+    """Without that light, its place and the lines to it; refused for the last light and for other parts."""
+    lights = lights_of(document.project)
+    if ref not in lights:
+        raise Refusal("project.parts", msg("{name} is no light", name=quoted(ref)), msg("a light of this circuit"))
+    if len(lights) == 1:
+        raise Refusal("project.parts", msg("{ref} is the only light", ref=ref), msg("at least one light"))
+    return remove_part(document, ref)
+
+
+def take_back(document: Document, original: Project, ref: str) -> Document:
+    """With a light of the original again, joined to what it is joined to there as far as that is still there."""
+    refuse_unknown(ref, lights_of(original), "project.parts", msg("part"))
+    type_name = next(part.type for part in original.parts if part.ref == ref)
+    grown = add_part(document, type_name, ref)
+    there = {part.ref for part in grown.project.parts}
+    for connection in original.connections:
+        if not any(_part(one) == ref for one in connection.terminals):
+            continue
+        mine = tuple(one for one in connection.terminals if _part(one) == ref)
+        others = [one for one in connection.terminals if _part(one) in there - {ref}]
+        held = (grown.project.connection_of(one) for one in others)
+        name = next((one for one in held if one is not None), connection.name)
+        now = next((one.terminals for one in grown.project.connections if one.name == name), tuple(others))
+        grown = set_connection(grown, name, (*now, *mine))
+    if ref in original.swaps:
+        grown = with_project(grown, swaps={**grown.project.swaps, ref: original.swaps[ref]})
+    return grown
+
+
+def _part(terminal: str) -> str:
+    return terminal.partition(".")[0]
