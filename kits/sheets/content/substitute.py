@@ -76,7 +76,7 @@ def substitute_page(
     count_back_minutes: int,
     school: SchoolWords = NO_WORDS,
 ) -> SubstitutePage:
-    """The page of one class as it stands now; `made_at` is when, in words; minutes at the start and end of a session."""
+    """The page of one class as it stands now; `made_at` is when, in words."""
     rows = tuple(now_row(kit) for kit in kits if kit.names or not kit.spare)
     return SubstitutePage(
         heading=heading,
