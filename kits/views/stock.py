@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.contrib import messages
+from django.contrib.auth.models import User
 from django.core.paginator import Paginator
 from django.db.models import Sum
 from django.http import HttpRequest, HttpResponse
@@ -18,6 +21,7 @@ from kits.services.layouts import NotNow
 from kits.services.stock_counts import correct, deliver, lose, new_item
 from kits.services.stock_ledger import balances
 from kits.services.stock_list import stock_list
+from kits.supplies.items import Item
 from kits.views.gates import for_teachers
 
 __all__ = [
@@ -79,13 +83,9 @@ def stock_item(request: HttpRequest, person: Person, item_id: int) -> HttpRespon
 def stock_deliver(request: HttpRequest, person: Person, item_id: int) -> HttpResponse:
     """It came."""
     assert person.user is not None
-    row = stock_item_for(person, item_id)
+    user, row = person.user, stock_item_for(person, item_id)
     form = DeliveryForm(row.item, request.POST)
-    if not form.is_valid():
-        return _page(request, person, row, form)
-    deliver(person.user, {row.item: form.amount})
-    messages.success(request, _("It is in stock."))
-    return redirect("kits:stock-item", row.pk)
+    return _kept(request, person, row, form, lambda: deliver(user, {row.item: form.amount}), _("It is in stock."))
 
 
 @require_POST
@@ -93,7 +93,7 @@ def stock_deliver(request: HttpRequest, person: Person, item_id: int) -> HttpRes
 def stock_correct(request: HttpRequest, person: Person, item_id: int) -> HttpResponse:
     """It was counted."""
     row = stock_item_for(person, item_id)
-    return _change(request, person, row, CountForm(row.item, request.POST))
+    return _changed(request, person, row, CountForm(row.item, request.POST), correct)
 
 
 @require_POST
@@ -101,7 +101,7 @@ def stock_correct(request: HttpRequest, person: Person, item_id: int) -> HttpRes
 def stock_lose(request: HttpRequest, person: Person, item_id: int) -> HttpResponse:
     """It is lost or broken."""
     row = stock_item_for(person, item_id)
-    return _change(request, person, row, LossForm(row.item, request.POST))
+    return _changed(request, person, row, LossForm(row.item, request.POST), lose)
 
 
 @require_POST
@@ -110,11 +110,7 @@ def stock_offer(request: HttpRequest, person: Person, item_id: int) -> HttpRespo
     """It can be bought in such a pack."""
     row = stock_item_for(person, item_id)
     form = OfferForm(row, request.POST)
-    if not form.is_valid():
-        return _page(request, person, row, form)
-    form.save()
-    messages.success(request, _("Shopping lists count with this pack now."))
-    return redirect("kits:stock-item", row.pk)
+    return _kept(request, person, row, form, form.save, _("Shopping lists count with this pack now."))
 
 
 @require_POST
@@ -129,21 +125,37 @@ def drop_offer(request: HttpRequest, person: Person, item_id: int) -> HttpRespon
     return redirect("kits:stock-item", row.pk)
 
 
-def _change(request: HttpRequest, person: Person, row: StockItem, form: CountForm | LossForm) -> HttpResponse:
+def _changed(
+    request: HttpRequest,
+    person: Person,
+    row: StockItem,
+    form: CountForm | LossForm,
+    change: Callable[[User, Item, int, str], object],
+) -> HttpResponse:
     assert person.user is not None
-    if form.is_valid():
-        change = correct if isinstance(form, CountForm) else lose
-        try:
-            change(person.user, row.item, form.amount, form.cleaned_data["reason"])
-        except NotNow as refusal:
-            form.add_error("amount", str(refusal))
-        else:
-            messages.success(request, _("The ledger keeps it with your reason."))
-            return redirect("kits:stock-item", row.pk)
-    return _page(request, person, row, form)
+    user = person.user
+    said = _("The ledger keeps it with your reason.")
+    return _kept(
+        request, person, row, form, lambda: change(user, row.item, form.amount, form.cleaned_data["reason"]), said
+    )
 
 
 _Sent = DeliveryForm | CountForm | LossForm | OfferForm
+
+
+def _kept(
+    request: HttpRequest, person: Person, row: StockItem, form: _Sent, keep: Callable[[], object], said: str
+) -> HttpResponse:
+    """Keep what was sent and say so; or the page again with what was typed and what is wrong with it."""
+    if form.is_valid():
+        try:
+            keep()
+        except NotNow as refusal:
+            form.add_error("amount", str(refusal))
+        else:
+            messages.success(request, said)
+            return redirect("kits:stock-item", row.pk)
+    return _page(request, person, row, form)
 
 
 def _page(request: HttpRequest, person: Person, row: StockItem, sent: _Sent | None = None) -> HttpResponse:
