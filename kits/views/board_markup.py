@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from django.template.loader import render_to_string
 from django.utils.html import escape
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language, pgettext
 from django.utils.translation import gettext as _
-from django.utils.translation import pgettext
 
-from kits.progress import StageState
+from kits.progress import KitState, StageState
 from kits.services.board import BoardLearner, BoardRow
 
 __all__ = ["RowLinks", "board_rows_markup"]
@@ -31,9 +32,9 @@ class RowLinks:
 def board_rows_markup(rows: Sequence[BoardRow], links: RowLinks) -> SafeString:
     """All rows. Whatever people typed is escaped here; the rest are numbers and our own words."""
     words = _words()
-    states = {row.state.phase: row.state for row in rows}
-    phases = {phase: _part("phase", state=state) for phase, state in states.items()}
-    cells = {cell: _part("board_cell", state=cell) for cell in {cell for row in rows for cell in row.cells}}
+    language = get_language()
+    phases = {phase: _part("phase", KitState(phase), language) for phase in {row.state.phase for row in rows}}
+    cells = {cell: _part("board_cell", cell, language) for cell in {cell for row in rows for cell in row.cells}}
     return SafeString("\n".join(_row(row, links, words, phases[row.state.phase], cells) for row in rows))
 
 
@@ -115,5 +116,7 @@ def _words() -> dict[str, str]:
     return {name: escape(words) for name, words in said.items()}
 
 
-def _part(template: str, **context: object) -> SafeString:
-    return render_to_string(f"kits/{template}.html", context)
+@lru_cache(maxsize=256)
+def _part(template: str, state: KitState | StageState | None, language: str | None) -> SafeString:
+    """A small template, rendered once in each `language` for all boards."""
+    return render_to_string(f"kits/{template}.html", {"state": state})
