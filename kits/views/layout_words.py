@@ -92,6 +92,7 @@ _HINTS = {
     "hand_in_ready": _("Ready to hand in."),
     "hand_in_one": _("Nearly there: 1 thing to put right first."),
     "hand_in_many": _("Not yet: {count} things to put right or to do first."),
+    "hand_in_unsent": _("Not handed in: your plan is not saved yet. Try again when it says Saved."),
     "not_on_yet": _("{ref} is not on the cloth yet."),
     "two_plans": _("There are two plans for this kit"),
     "two_plans_why": _(

@@ -41,6 +41,21 @@ def test_work_goes_on_without_a_network_and_is_sent_when_it_is_back(
     assert spot_of(laid_out, "S1") == (110, 100)
 
 
+def test_a_plan_that_is_not_sent_is_not_handed_in_and_the_page_says_so(
+    offline: Page, context: BrowserContext, laid_out: Kit
+) -> None:
+    why, hand_in = offline.locator("[data-of-page=hand-in-why]"), offline.get_by_role("button", name="Hand in my plan")
+    hand_in.click()
+    expect(why).to_contain_text("Not handed in")
+    back_on(context)
+    saved(offline)
+    expect(why).to_have_text("Ready to hand in.")
+    hand_in.click()
+    offline.wait_for_url("**/my-kit/")
+    assert spot_of(laid_out, "S1") == (120, 95)
+    assert laid_out.submissions.count() == 1
+
+
 def test_a_page_that_was_lost_offline_comes_back_with_its_work(
     offline: Page, context: BrowserContext, live_server: LiveServer, laid_out: Kit
 ) -> None:

@@ -179,8 +179,10 @@ addEventListener("keydown", (event) => {
 
 handIn?.addEventListener("submit", async (event) => {
   event.preventDefault();
-  if (!(await saving.now())) return;
-  if (findings.stops) findings.begin();
+  if (!(await saving.now())) {
+    of("hand-in-why").textContent = say("hand_in_unsent");
+    speak(say("hand_in_unsent"));
+  } else if (findings.stops) findings.begin();
   else handIn.submit();
 });
 
