@@ -112,6 +112,8 @@ def test_a_learner_leaves_a_light_out_and_takes_it_back(kit_of: MadeKit) -> None
     assert "L2 (Sew-on light, yellow) is left out" in page
     own = kit.read()
     assert "L2" not in types(kit)
+    assert own.project.connection_of("M1.a5") is None, "the pin that drove it is free"
+    assert "M1.a5" not in own.project.pins
     assert not any(end.startswith("L2.") for line in own.layout.lines for end in (line.start, line.end))
     assert lights_in(make_plan(own).materials) == lights_in(make_plan(two).materials) - 1
     assert "is no light" in vary(learner, kit, "leave-out", part="B1")
