@@ -30,6 +30,7 @@ def session_plan_for(now: SessionNow) -> SessionPlan:
         count_back_minutes=workshop.count_back_minutes,
         set_out=now.set_out,
         note=session.note,
+        starts=session.starts,
     )
 
 

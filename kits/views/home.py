@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import time
+
 from django.contrib.auth.models import User
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 from django.http import HttpRequest, HttpResponse
@@ -40,6 +42,7 @@ def home(request: HttpRequest) -> HttpResponse:
     meets = Exists(Session.objects.filter(workshop=OuterRef("pk"), date=today))
     today_sessions = Prefetch("sessions", Session.objects.filter(date=today), to_attr="sessions_today")
     now = list(workshops.filter(meets | Q(covers_today=True)).prefetch_related(today_sessions))
+    now.sort(key=_begins)
     others = workshops.exclude(meets | Q(covers_today=True))[:SHOWN]
     context = {
         "person": person,
@@ -52,6 +55,11 @@ def home(request: HttpRequest) -> HttpResponse:
         "projects": list(_projects(user)[:SHOWN]),
     }
     return render(request, "kits/home.html", context)
+
+
+def _begins(workshop: Workshop) -> time:
+    """When the class meets today; last where nobody has said it."""
+    return min((one.starts for one in workshop.sessions_today if one.starts), default=time.max)  # type: ignore[attr-defined]
 
 
 def _projects(user: User) -> list[Project]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import time, timedelta
 
 import pytest
 from django.test import Client
@@ -160,3 +160,23 @@ def test_a_plan_that_is_too_long_says_so(workshop: Workshop) -> None:
     now: SessionNow = plan_sessions(workshop)[0]
     assert now.too_long
     assert "minutes more are planned than there are" in words(pdf([session_plan_for(now)]))
+
+
+def test_a_session_that_says_when_it_starts_is_planned_by_the_clock(workshop: Workshop) -> None:
+    (now,) = plan_sessions(workshop)
+    assert {row.clock for level in session_plan_for(now).levels for row in level.rows} == {""}
+    workshop.sessions.update(starts=time(15, 30))
+    (now,) = plan_sessions(workshop)
+    sheet = session_plan_for(now)
+    first = sheet.levels[0].rows[0]
+    # Ten minutes of setting out, then twenty to make the plan.
+    assert (first.begin, first.end, first.clock) == (10, 30, "15:40 – 16:00")
+    assert "15:40 – 16:00" in words(pdf([sheet], "A4"))
+
+
+def test_todays_classes_stand_in_the_order_in_which_they_begin(workshop: Workshop, teacher: Client) -> None:
+    for title, starts in (("Late club", time(16, 0)), ("Early club", time(9, 0))):
+        make_workshop(workshop.owner, kits=1, title=title).sessions.update(starts=starts)
+    page = teacher.get(reverse("kits:home")).content.decode()
+    order = sorted(("Friday club", "Late club", "Early club"), key=page.index)
+    assert order == ["Early club", "Late club", "Friday club"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime, time, timedelta
 
 from kits.plan.sessions import StageTime
 from kits.sheets.content.values import Heading, Sheet
@@ -24,12 +25,16 @@ class SessionLevel:
 
 @dataclass(frozen=True)
 class PlanRow:
-    """A part of the session: from and to which minute, and what is done; `stage` for a stage, to tick."""
+    """A part of the session: from and to which minute, and what is done; `stage` for a stage, to tick.
+
+    `clock`: the same by the clock, empty where nobody has said when the session starts.
+    """
 
     begin: int
     end: int
     what: Message
     stage: bool = False
+    clock: str = ""
 
 
 @dataclass(frozen=True)
@@ -71,8 +76,9 @@ def session_plan(
     count_back_minutes: int,
     set_out: Sequence[Message],
     note: str = "",
+    starts: time | None = None,
 ) -> SessionPlan:
-    """The plan of session `number` of `of`, `minutes` long with setting out and counting back."""
+    """The plan of session `number` of `of`, `minutes` long with setting out and counting back, from `starts` on."""
     sewing = max(0, minutes - set_out_minutes - count_back_minutes)
     planned = max((sum(stage.minutes for stage in level.stages) for level in levels), default=0.0)
     return SessionPlan(
@@ -84,21 +90,35 @@ def session_plan(
         set_out_minutes=set_out_minutes,
         count_back_minutes=count_back_minutes,
         set_out=tuple(set_out),
-        levels=tuple(_rows(level, set_out_minutes, set_out_minutes + sewing) for level in levels),
+        levels=tuple(_rows(level, set_out_minutes, set_out_minutes + sewing, starts) for level in levels),
         over=max(0, round(planned - sewing)),
         note=note,
     )
 
 
-def _rows(level: SessionLevel, begin: int, end: int) -> LevelRows:
+def _rows(level: SessionLevel, begin: int, end: int, starts: time | None) -> LevelRows:
     at = float(begin)
     rows = []
     for stage in level.stages:
-        rows.append(PlanRow(round(at), round(at + stage.minutes), stage.title, stage=True))
+        until = round(at + stage.minutes)
+        rows.append(PlanRow(round(at), until, stage.title, stage=True, clock=_clock(starts, round(at), until)))
         at += stage.minutes
     begun = None
     if level.begun is not None and round(at) < end:
-        rows.append(PlanRow(round(at), end, msg("Begin: {stage}", stage=level.begun.title)))
+        what = msg("Begin: {stage}", stage=level.begun.title)
+        rows.append(PlanRow(round(at), end, what, clock=_clock(starts, round(at), end)))
         begun = level.begun.title
     goal = level.stages[-1].title if level.stages else None
     return LevelRows(level.title, ", ".join(map(str, level.kits)), tuple(rows), begun, goal)
+
+
+def _clock(starts: time | None, begin: int, end: int) -> str:
+    """Minutes of a session by the clock.
+
+    >>> _clock(time(15, 30), 10, 40), _clock(None, 10, 40)
+    ('15:40 – 16:10', '')
+    """
+    if starts is None:
+        return ""
+    first = datetime.combine(datetime.min, starts)
+    return f"{first + timedelta(minutes=begin):%H:%M} – {first + timedelta(minutes=end):%H:%M}"
