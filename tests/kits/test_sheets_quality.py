@@ -1,5 +1,6 @@
 """Every page of every sheet of the demo, on both papers: margins, words, tags, size, nothing over anything."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -99,6 +100,37 @@ def test_words_that_do_overlap_are_found() -> None:
     assert len(overlapping(list(boxes_of(pdf_of_html([HtmlSheet(html, {})], "A4"))))) == 1
     apart = html.replace("21mm", "25mm")
     assert overlapping(list(boxes_of(pdf_of_html([HtmlSheet(apart, {})], "A4")))) == []
+
+
+@pytest.mark.parametrize(
+    ("style", "stands_wrong"),
+    [
+        (".pair { position: relative; top: -20mm }", "over"),
+        (".step { margin-left: -8mm }", "outside"),
+        (".readings { position: relative; left: 8mm }", "outside"),
+        ("img { position: relative; left: 40mm }", "outside"),
+    ],
+)
+def test_a_box_moved_on_a_real_sheet_is_found(style: str, stands_wrong: str) -> None:
+    """What the checks above rest on: they see each kind of box that moves, on a page that is sound without it."""
+    html = to_html(sheets("cm")["lantern-patch: step sheet"])
+    moved = replace(html, html=html.html.replace("</head>", f"<style>{style}</style></head>"))
+    content = pdf_of_html([moved], "A4")
+    boxes = list(boxes_of(content))
+    edge = round(EDGE_MM * DPMM)
+    inked = any(ink(page)[:, -edge:].any() or ink(page)[:, :edge].any() for page in pictures_of(content))
+    outside = inked or any(box.left < 11.9 or box.right > SIZES["A4"][0] - 11.9 for box in boxes)
+    assert {"over": bool(overlapping(boxes)), "outside": outside}[stands_wrong]
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("name", [name for name in NAMES if "step sheet" in name])
+def test_the_last_step_of_a_thread_never_begins_a_page(name: str, paper: Paper) -> None:
+    boxes = list(boxes_of(made(name, paper)))
+    for number in {box.page for box in boxes}:
+        top = max(box.top for box in boxes if box.page == number)
+        first_line = " ".join(box.words for box in boxes if box.page == number and box.top > top - 2)
+        assert "Cut off the tail" not in first_line
 
 
 def test_every_picture_is_named_for_those_who_cannot_see_it() -> None:
