@@ -70,17 +70,19 @@ def change_draft(
 
 def last_step(newest: Revision) -> DraftStep | None:
     """The edit that can be undone now: the newest of a draft, unless the draft was changed otherwise since."""
-    return _steps_at(newest, undone=False).order_by("-pk").first()
+    step = _steps_at(newest, undone=False).order_by("-pk").first()
+    return step if newest.is_draft else None
 
 
 def last_undone(newest: Revision) -> DraftStep | None:
     """The edit that can be done again now: the last one undone, unless the draft was changed otherwise since."""
-    return _steps_at(newest, undone=True).order_by("pk").first()
+    step = _steps_at(newest, undone=True).order_by("pk").first()
+    return step if newest.is_draft else None
 
 
 def _steps_at(newest: Revision, *, undone: bool) -> models.QuerySet[DraftStep]:
     steps = DraftStep.objects.filter(project=newest.project_id, number=newest.number, undone=undone).defer("other")
-    return steps.filter(after_version=newest.layout_version) if newest.is_draft else steps.none()
+    return steps.filter(after_version=newest.layout_version)
 
 
 def steps_since(project: Project, version: int) -> list[str]:

@@ -78,7 +78,7 @@ def _keep(request: HttpRequest) -> HttpResponse:
 def replace(request: HttpRequest, project_id: int) -> HttpResponse:
     """A project file becomes the draft of this project; that can be undone."""
     project = editable(request, project_id)
-    form = replace_form(project, request.POST, request.FILES)
+    form = replace_form(project, 0, request.POST, request.FILES)
     if not form.is_valid():
         return project_page(request, project, form=form, status=400)
     document = form.cleaned_data["file"]

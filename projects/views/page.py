@@ -92,10 +92,10 @@ def _pages_of(project: Project) -> list[str]:
     return [*pages, reverse("kits:project-stages", args=[project.pk])]
 
 
-def replace_form(project: Project, *data: Any) -> ReplacingFileForm:
-    """The form that puts a file in place of the draft."""
+def replace_form(project: Project, version: int, *data: Any) -> ReplacingFileForm:
+    """The form that puts a file in place of the draft of that version; what was sent says itself which it saw."""
     action = reverse("projects:replace", args=[project.pk])
-    initial = {"version": project.newest().layout_version}
+    initial = {"version": version}
     return ReplacingFileForm(*data, initial=initial, submit=_("Put it in place of the draft"), action=action)
 
 
@@ -123,7 +123,7 @@ def project_page(
         "document": document,
         "parts": part_rows(document),
         "connections": connection_rows(document),
-        "form": form or replace_form(project),
+        "form": form or replace_form(project, newest.layout_version),
         "sharing": sharing or ShareForm(),
     }
     return render(request, "projects/page.html", context, status=status)

@@ -184,7 +184,6 @@ TABLE: dict[str, tuple[str, str]] = {
     "projects:edit": (EVERYONE_405, "302 302 302 404 404 400"),
     "projects:undo": (EVERYONE_405, "302 302 302 404 404 302"),
     "projects:redo": (EVERYONE_405, "302 302 302 404 404 302"),
-    "projects:redo": (EVERYONE_405, "302 302 302 404 404 302"),
     "projects:part-type": ("302 302 302 404 404 200", EVERYONE_405),
     "projects:draw-part-type": (EVERYONE_405, "302 302 302 404 404 200"),
     "projects:copy": (EVERYONE_405, "302 302 302 404 404 302"),
