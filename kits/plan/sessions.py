@@ -84,7 +84,7 @@ def things_to_set_out(works: Sequence[KitWork]) -> tuple[Message, ...]:
     if count := sum(work.layout for work in busy):
         found.append(msg("Tablets or planning sheets for {count} kits", count=count))
     if count := sum(work.has("mark") for work in busy):
-        found.append(msg("Placement templates, chalk or a fabric pen for {count} kits", count=count))
+        found.append(msg("Placement templates, chalk or pens for {count} kits", count=count))
     if count := sum(work.has("try") for work in busy):
         found.append(msg("Clip leads for {count} kits, six each", count=count))
     sewing = [work for work in busy if work.has("sew")]
@@ -95,7 +95,7 @@ def things_to_set_out(works: Sequence[KitWork]) -> tuple[Message, ...]:
         found.append(msg("Scissors, one pair for two learners: {count}", count=-(-learners // 2)))
         found.append(msg("Conductive thread, {metres} m", metres=f"{metres:.1f}"))
     if count := sum(work.cells for work in busy if work.has("try", "light", "test")):
-        found.append(msg("Batteries, kept in their tray until a stage is tested: {count}", count=count))
+        found.append(msg("Batteries, in their tray until a stage is tested: {count}", count=count))
     if any(work.has("test", "light", "sew") for work in busy):
         found.append(msg("Meters, leads zeroed"))
     if count := sum(work.has("finish") for work in busy):

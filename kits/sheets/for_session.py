@@ -22,7 +22,7 @@ def session_plan_for(now: SessionNow) -> SessionPlan:
     return session_plan(
         Heading(workshop.title, workshop=workshop.title),
         levels,
-        day=_day(session),
+        day=date_format(session.date, "l, j F Y"),
         number=now.number,
         of=now.of,
         minutes=session.minutes,
@@ -57,7 +57,10 @@ def tool_count_for(session: Session, now: ToolsNow) -> ToolCountSheet:
 
 
 def _day(session: Session) -> str:
-    return ", ".join(filter(None, (date_format(session.date, "l, j F Y"), session.clock)))
+    """Short where the clock comes after it, since it stands in the foot of the page too."""
+    if session.clock:
+        return f"{date_format(session.date, 'D, j M Y')}, {session.clock}"
+    return date_format(session.date, "l, j F Y")
 
 
 def _row(line: CountLine, *, out: bool, back: bool) -> CountRow:

@@ -62,6 +62,7 @@ class SessionPlan(Sheet):
     levels: tuple[LevelRows, ...]
     over: int
     note: str
+    clock: str = ""
 
 
 def session_plan(
@@ -93,6 +94,7 @@ def session_plan(
         levels=tuple(_rows(level, set_out_minutes, set_out_minutes + sewing, starts) for level in levels),
         over=max(0, round(planned - sewing)),
         note=note,
+        clock=_clock(starts, 0, minutes),
     )
 
 
