@@ -123,16 +123,6 @@ def test_a_box_moved_on_a_real_sheet_is_found(style: str, stands_wrong: str) -> 
     assert {"over": bool(overlapping(boxes)), "outside": outside}[stands_wrong]
 
 
-@pytest.mark.parametrize("paper", SIZES)
-@pytest.mark.parametrize("name", [name for name in NAMES if "step sheet" in name])
-def test_the_last_step_of_a_thread_never_begins_a_page(name: str, paper: Paper) -> None:
-    boxes = list(boxes_of(made(name, paper)))
-    for number in {box.page for box in boxes}:
-        top = max(box.top for box in boxes if box.page == number)
-        first_line = " ".join(box.words for box in boxes if box.page == number and box.top > top - 2)
-        assert "Cut off the tail" not in first_line
-
-
 def test_every_picture_is_named_for_those_who_cannot_see_it() -> None:
     for name, sheet in sheets("cm").items():
         html = to_html(sheet).html
