@@ -99,19 +99,51 @@ def _try(scene: Scene) -> Iterator[Step]:
 
 
 def _try_words(scene: Scene, ref: str) -> Message | None:
-    """How a part is tried with clip leads; None for what clips tell nothing about."""
+    """How a part is tried with clip leads, with parts of this very kit; None for what clips tell nothing about."""
     model = scene.laid.types[ref].model
+    shines = scene.refs(Led)
+    works = [*shines, *scene.refs(Load)]
+    values = {"ref": ref, "light": works[0] if works else ""}
+    if isinstance(model, Cell):
+        if shines:
+            return msg("Put the battery in {ref}. Clip {light} to it, + to +. Does {light} shine?", **values)
+        if works:
+            return msg("Put the battery in {ref}. Clip {light} to it, + to +. Does {light} work?", **values)
+        return msg("Put the battery in {ref}. Clip a light to it, + to +. Does the light shine?", ref=ref)
+    if isinstance(model, Switch):
+        if works:
+            return msg(
+                "Clip {ref}, {light} and the battery in a ring. Work {ref}. Does {light} go on and off?", **values
+            )
+        return msg("Clip {ref} in a ring with the battery and a light. Work it. Does the light go on and off?", ref=ref)
+    if isinstance(model, Controller):
+        return _try_controller(scene, ref)
     words: dict[type, Message] = {
-        Cell: msg("Put the battery in {ref}. Clip a light to it, + to +. Does the light shine?", ref=ref),
         Led: msg("Clip {ref} to the battery, + to +. Does it shine?", ref=ref),
         Load: msg("Clip {ref} to the battery, + to +. Does it work?", ref=ref),
-        Switch: msg(
-            "Clip {ref} in a loop with the battery and a light. Work it. Does the light go on and off?", ref=ref
-        ),
         Sensor: msg("Clip {ref} to the meter. Does the number change?", ref=ref),
-        Controller: msg("Clip {ref} to the battery, + to +. Run its test. Does each light blink?", ref=ref),
     }
     return words.get(type(model))
+
+
+def _try_controller(scene: Scene, ref: str) -> Message:
+    """With all that its pins turn on."""
+    project = scene.laid.project
+    turned_on = {pin for pin, use in project.pins.items() if use in ("output", "fade")}
+    joined = {
+        terminal.partition(".")[0]
+        for one in project.connections
+        if any(terminal in turned_on and terminal.startswith(f"{ref}.") for terminal in one.terminals)
+        for terminal in one.terminals
+    }
+    parts = [one for one in scene.refs(Led, Load) if one in joined]
+    if not parts:
+        return msg("Clip {ref} to the battery, + to +. Run its test. Does it start?", ref=ref)
+    return msg(
+        "Clip {ref} to the battery, + to +. Clip {parts} to its pins. Run its test. Does each one work?",
+        ref=ref,
+        parts=", ".join(parts),
+    )
 
 
 def cell_out(scene: Scene, key: str, cell: str) -> Step:

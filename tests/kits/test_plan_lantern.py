@@ -26,7 +26,7 @@ def test_three_threads_sew_the_six_lines_each_from_the_cell_where_it_can() -> No
     assert [(run.name, run.connection, run.terminals, run.lines, run.split) for run in PLAN.runs] == [
         ("t1", "plus", ("B1.p2", "B1.p1", "@j1", "L1.plus"), ("s3", "s1", "s2"), None),
         ("t2", "minus", ("B1.n1", "B1.n2", "S1.a"), ("s6", "s5"), None),
-        ("t3", "middle", ("L1.minus", "S1.b"), ("s4",), None),
+        ("t3", "middle", ("S1.b", "L1.minus"), ("s4",), None),
     ]
 
 
@@ -72,7 +72,7 @@ def test_readings() -> None:
         # s1 ends at B1.p1, s2 at L1.plus; s3 joins what the holder joins anyway.
         ("B1.p2", "L1.plus"): (OHMS_PER_MM * (S1_MM + S2_MM), 2 * 0.5),
         ("B1.n1", "S1.a"): (OHMS_PER_MM * S5_MM, 2 * 0.5),
-        ("L1.minus", "S1.b"): (OHMS_PER_MM * S4_MM, 2 * 0.5),
+        ("S1.b", "L1.minus"): (OHMS_PER_MM * S4_MM, 2 * 0.5),
     }
     assert pytest.approx(1.782) == OHMS_PER_MM * (S1_MM + S2_MM)  # 99 mm × 0.018 ohm
     taken = {(one.start, one.end): one for one in PLAN.readings if one.kind == "ohms" and one.max is not None}
@@ -101,7 +101,8 @@ def test_materials() -> None:
     assert found["Sew-on holder, 20 mm coin cell"] == (1, "piece", pytest.approx(12 / 10), ("B1",))
     assert found["conductive thread"] == (pytest.approx(cut_mm), "mm", pytest.approx(cut_mm / 20_000 * 6), ())
     assert found["felt, A5 sheet"] == (1, "sheet", pytest.approx(0.6), ())
-    assert len(found) == 5
+    assert found["coin battery, 20 mm, 3 V"] == (1, "piece", pytest.approx(0.5), ())
+    assert len(found) == 6
 
 
 def test_steps_of_the_first_thread() -> None:
