@@ -249,3 +249,15 @@ def test_rendering_opens_no_connection(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_no_sheets_is_said() -> None:
     with pytest.raises(ValueError, match="no sheet"):
         pdf([])
+
+
+def test_a_sum_stands_once_however_many_pages_its_table_takes() -> None:
+    many = lantern().project.model_copy(update={"supplies": [Supply(name=f"thing {n}", price=1.0) for n in range(60)]})
+    document = lantern().model_copy(update={"project": many})
+    plan = make_plan(document)
+    needs = class_needs([KitNeeds(document.project, plan)] * 12)
+    pages = page_words(pdf([materials_list(document, plan, heading=HEADING, kits=12, needs=needs)], "A4"))
+    assert len(pages) > 2
+    for total in ("One kit in all", "The class in all"):
+        assert sum(page.count(total) for page in pages) == 1, total
+    assert "The class in all" in pages[-1]
