@@ -9,6 +9,7 @@ from projects.circuit.document import Document
 from projects.circuit.fabric import lay_out
 from projects.circuit.layout import Layout
 from projects.drawing import connection_labels
+from projects.said import say_name
 
 __all__ = ["ConnectionRow", "PartRow", "connection_rows", "part_rows"]
 
@@ -37,7 +38,7 @@ def part_rows(document: Document) -> list[PartRow]:
     return [
         PartRow(
             part.ref,
-            types[part.ref].name,
+            say_name(types[part.ref].name),
             tuple(terminal.label or terminal.name for terminal in types[part.ref].terminals),
         )
         for part in document.project.parts

@@ -15,6 +15,7 @@ from kits.forms.stock import MOST, amount_field
 from kits.supplies.items import MILLI, Item
 from kits.supplies.wording import spoken_amount, units_of
 from projects.circuit.sewing import Habits
+from projects.said import say_name
 
 __all__ = ["AmountsForm", "SpareForm", "WasteForm"]
 
@@ -70,7 +71,7 @@ class AmountsForm(forms.Form):
         for item, amount in items.items():
             unit = "" if item.unit in ("piece", "") else f" ({item.unit})"
             first = units_of(amount) if suggest else 0
-            label = f"{item.name}{unit}" if suggest else _of(item, amount)
+            label = f"{say_name(item.name)}{unit}" if suggest else _of(item, amount)
             self.fields[item.key] = amount_field(item, label, least=0, required=False, initial=first)
         self.helper = FormHelper()
         self.helper.add_input(Submit("", button))
@@ -111,8 +112,8 @@ def _percent(share: float) -> str:
 
 
 def _said(item: Item, at_hand: int) -> str:
-    return str(_("{name} ({amount} at hand)")).format(name=item.name, amount=spoken_amount(item, at_hand))
+    return str(_("{name} ({amount} at hand)")).format(name=say_name(item.name), amount=spoken_amount(item, at_hand))
 
 
 def _of(item: Item, most: int) -> str:
-    return str(_("{name}, of {amount}")).format(name=item.name, amount=spoken_amount(item, most))
+    return str(_("{name}, of {amount}")).format(name=say_name(item.name), amount=spoken_amount(item, most))

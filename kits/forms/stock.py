@@ -14,6 +14,7 @@ from kits.models import StockItem, StockOffer
 from kits.supplies.items import MILLI, Item
 from kits.supplies.kit_items import part_item
 from projects.circuit.catalogue import catalogue
+from projects.said import say_name
 
 __all__ = ["CountForm", "DeliveryForm", "LossForm", "NewItemForm", "OfferForm", "amount_field"]
 
@@ -122,7 +123,7 @@ class NewItemForm(forms.Form):
         super().__init__(*args, **kwargs)
         part = self.fields["part"]
         assert isinstance(part, forms.ChoiceField)
-        types = [(one.type, one.name) for one in catalogue().values()]
+        types = [(one.type, say_name(one.name)) for one in catalogue().values()]
         part.choices = [("", _("no part")), *types]
         self.helper = FormHelper()
         self.helper.add_input(Submit("", _("Give it a place")))

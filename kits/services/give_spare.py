@@ -13,6 +13,7 @@ from kits.services.packing import take_out
 from kits.services.stock_ledger import write
 from kits.supplies.items import Item
 from kits.supplies.wording import spoken_amount
+from projects.said import say_name
 
 __all__ = ["give_spare"]
 
@@ -26,7 +27,7 @@ def give_spare(kit: Kit, person: Person, item: Item, amount: int, reason: str) -
         stands = take_out(kit.workshop, [item])[item]
         if amount > stands.at_hand:
             there = spoken_amount(item, stands.at_hand)
-            raise NotNow(_("Of {name}, only {there} can be given.").format(name=item.name, there=there))
+            raise NotNow(_("Of {name}, only {there} can be given.").format(name=say_name(item.name), there=there))
         write(
             stands.row,
             StockMovement.Kind.SPARE,
@@ -37,9 +38,11 @@ def give_spare(kit: Kit, person: Person, item: Item, amount: int, reason: str) -
             kit=kit,
             user=person.user,
         )
-        given = f"{spoken_amount(item, amount)} × {item.name}" if item.kind == "part" else _spoken(item, amount)
+        given = (
+            f"{spoken_amount(item, amount)} × {say_name(item.name)}" if item.kind == "part" else _spoken(item, amount)
+        )
         log(kit, Event.Kind.SPARE_GIVEN, person.signs, text=f"{given}: {reason}" if reason else given)
 
 
 def _spoken(item: Item, amount: int) -> str:
-    return f"{item.name}, {spoken_amount(item, amount)}"
+    return f"{say_name(item.name)}, {spoken_amount(item, amount)}"

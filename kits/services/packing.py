@@ -19,6 +19,7 @@ from kits.services.workshop_stock import left_to_pack, needs_of
 from kits.supplies.items import Item
 from kits.supplies.kit_items import KitItem, kit_items
 from kits.supplies.wording import spoken_amount
+from projects.said import say_name
 
 __all__ = ["Packed", "Taken", "hand_out", "items_of", "pack", "put_back", "set_out", "take_back", "take_out", "unpack"]
 
@@ -92,7 +93,7 @@ def set_out(workshop: Workshop, user: User, item: Item) -> None:
         amount = wanted - stands.gone.set_out
         if amount > stands.at_hand:
             there = spoken_amount(item, stands.at_hand)
-            raise NotNow(_("Of {name}, there are only {there}.").format(name=item.name, there=there))
+            raise NotNow(_("Of {name}, there are only {there}.").format(name=say_name(item.name), there=there))
         if amount > 0:
             _out(workshop, stands, Kind.SET_OUT, amount, user)
 
@@ -116,7 +117,7 @@ def put_back(kit: Kit, person: Person, amounts: Mapping[Item, int]) -> None:
             inside = stands.gone.contents.get(kit.pk, 0)
             if amounts[item] > inside:
                 text = _("Of {name}, only {inside} went into this kit.")
-                raise NotNow(text.format(name=item.name, inside=spoken_amount(item, inside)))
+                raise NotNow(text.format(name=say_name(item.name), inside=spoken_amount(item, inside)))
             _back(kit, stands, Kind.RETURNED, amounts[item], person, still_reserved=0)
 
 

@@ -1,4 +1,4 @@
-"""Amounts and money of the stock pages."""
+"""Names, amounts and money of the stock pages."""
 
 from __future__ import annotations
 
@@ -8,10 +8,12 @@ from django import template
 
 from kits.supplies.items import Item, money_of
 from kits.supplies.wording import spoken_amount
+from projects.said import say_name
 
 __all__ = ["amount", "money"]
 
 register = template.Library()
+register.filter("called", say_name)
 
 
 @register.filter

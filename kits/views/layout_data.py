@@ -23,6 +23,7 @@ from projects.drawing.part_art import terminal_words
 from projects.drawing.refs import room_on
 from projects.drawing.style import PLAIN, line_colour
 from projects.drawing.view import View
+from projects.said import say_name
 from projects.stored import layout_json
 
 __all__ = ["Sheet", "circuit_json", "marks_json", "page_data"]
@@ -116,7 +117,7 @@ def _refs(project: Project, part_type: PartType) -> list[str]:
 def _type(part_type: PartType, refs: Sequence[str]) -> Json:
     left, top, right, bottom = part_box(part_type)
     return {
-        "name": part_type.name,
+        "name": say_name(part_type.name),
         "art": part_fragment(part_type),
         "words": [
             {"words": word.words, "x": word.x, "y": word.y, "size": word.size} for word in terminal_words(part_type)

@@ -27,6 +27,7 @@ from kits.supplies.items import Item
 from kits.supplies.wording import spoken_amount
 from kits.views.gates import for_teachers
 from kits.views.kit import try_it
+from projects.said import say_name
 
 __all__ = ["kit_packing", "leftovers", "packing", "reserve_stock", "set_out_shared", "waste_and_spares"]
 
@@ -94,7 +95,7 @@ def kit_packing(request: HttpRequest, person: Person, kit_id: int) -> HttpRespon
     if action == "pack":
         short = pack(kit, person, only).short
         if short:
-            names = ", ".join(item.name for item in short)
+            names = ", ".join(say_name(item.name) for item in short)
             messages.warning(request, _("{kit}: not enough in stock of {names}.").format(kit=kit, names=names))
     elif action == "unpack":
         unpack(kit, person, only)
@@ -176,4 +177,4 @@ def _counts(listed: PackingList) -> list[tuple[str, int]]:
 
 def _named(short: Mapping[Item, int]) -> list[str]:
     """Each thing with how much of it is short."""
-    return [f"{item.name} ({spoken_amount(item, amount)})" for item, amount in short.items()]
+    return [f"{say_name(item.name)} ({spoken_amount(item, amount)})" for item, amount in short.items()]

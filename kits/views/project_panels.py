@@ -16,6 +16,7 @@ from kits.sheets.content.lengths import spoken_metres
 from kits.views.findings import show
 from kits.views.gates import for_teachers
 from kits.views.kit import try_it
+from projects.said import say_name
 
 __all__ = ["materials_panel", "plan_panel", "publish_project", "report_panel"]
 
@@ -61,4 +62,4 @@ def publish_project(request: HttpRequest, person: Person, project_id: int) -> Ht
 def _amount(material: Material) -> str:
     if material.kind == "thread":
         return spoken_metres(material.amount)
-    return f"{material.amount:g} {material.unit}"
+    return f"{material.amount:g} {say_name(material.unit)}"

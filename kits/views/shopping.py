@@ -29,6 +29,7 @@ from kits.supplies.shopping import Shopping
 from kits.supplies.wording import units_of
 from kits.views.csv_file import csv_file
 from kits.views.gates import for_teachers
+from projects.said import say_name
 
 __all__ = ["shopping", "shopping_came", "shopping_csv", "shopping_list"]
 
@@ -67,7 +68,7 @@ def shopping_csv(request: HttpRequest, person: Person, workshop_id: int | None =
     rows: list[Sequence[object]] = []
     for row in _Listed(person, workshop_id).shopping.rows:
         want = row.want
-        about = [want.item.name, want.item.unit, *map(units_of, (want.wanted, want.at_hand, want.short))]
+        about = [say_name(want.item.name), want.item.unit, *map(units_of, (want.wanted, want.at_hand, want.short))]
         for bought in row.basket.bought if row.basket else ():
             offer = bought.offer
             pack = [units_of(offer.size), money_of(offer.cost), offer.name]

@@ -14,6 +14,7 @@ from projects.circuit.editing.checked import with_project
 from projects.circuit.editing.connections import join, set_connection
 from projects.circuit.editing.parts import add_part, change_type, known_types, remove_part
 from projects.circuit.names import refuse_unknown
+from projects.circuit.our_names import called
 from projects.circuit.part_types import Switch
 from projects.circuit.project import Connection, Project
 from projects.circuit.refusal import Refusal, listed, quoted
@@ -198,8 +199,8 @@ def _parts(original: Project, own: Project) -> Iterable[Difference]:
             yield Difference("facts", name, msg("the part type {name} is otherwise", name=names.get(name, name)))
 
 
-def _names(project: Project) -> dict[str, str]:
-    return {key: one.name for key, one in known_types(project).items()}
+def _names(project: Project) -> dict[str, Message]:
+    return {key: called(one.name) for key, one in known_types(project).items()}
 
 
 def _connections(original: Project, own: Project) -> Iterable[Difference]:

@@ -14,6 +14,7 @@ from projects.circuit.catalogue import part_types_of
 from projects.circuit.document import Document
 from projects.circuit.fabric import LaidOut, lay_out
 from projects.circuit.layout import Layout, Place
+from projects.circuit.our_names import called
 from projects.circuit.part_types import Cell, Controller
 from projects.circuit.project import Piece
 from projects.circuit.text import msg
@@ -171,7 +172,7 @@ def _part(laid_out: LaidOut, ref: str, labels: Mapping[str, str], style: Style, 
     ink = style.ink(INK)
     group = el(
         "g",
-        text("title", f"{ref}: {part_type.name}"),
+        text("title", f"{ref}: {style.say(called(part_type.name))}"),
         *draw_body(part_type, style),
         transform=f"translate({num(place.x)} {num(place.y)})",
         data_part=ref,

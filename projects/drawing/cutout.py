@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from projects.circuit.fabric import body_points
+from projects.circuit.our_names import called
 from projects.circuit.part_types import PartType
 from projects.drawing.part_art import draw_body, draw_eyelet, draw_word, terminal_words
 from projects.drawing.style import FONT, INK, PLAIN, Style
@@ -24,16 +25,17 @@ def part_box(part_type: PartType) -> Box:
 def draw_part(part_type: PartType, *, style: Style = PLAIN) -> str:
     """One part as an SVG at true scale (1 mm of margin), to cut out or to lay the real part on."""
     left, top, right, bottom = part_box(part_type)
+    name = style.say(called(part_type.name))
     root = el(
         "svg",
-        text("title", part_type.name),
+        text("title", name),
         *_shapes(part_type, style),
         xmlns="http://www.w3.org/2000/svg",
         viewBox=" ".join(num(value) for value in (left - 1, top - 1, right - left + 2, bottom - top + 2)),
         width=f"{num(right - left + 2)}mm",
         height=f"{num(bottom - top + 2)}mm",
         role="img",
-        aria_label=part_type.name,
+        aria_label=name,
         font_family=FONT,
         fill="none",
         data_type=part_type.type,

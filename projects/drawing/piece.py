@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from projects.circuit.fabric import Course, LaidOut, LooseLine, PlacedBody
 from projects.circuit.layout import Place, Side
+from projects.circuit.our_names import called
 from projects.circuit.text import Message, msg
 from projects.drawing.cloth import draw_cloth, draw_cover, seam_rings
 from projects.drawing.guides import still_to_sew
@@ -143,7 +144,13 @@ class _Drawing:
 
     def part(self, body: PlacedBody, place: Place, shapes: Element) -> Element:
         part_type, style = body.part_type, self.style
-        group = el("g", text("title", f"{body.ref}: {part_type.name}"), shapes, data_part=body.ref, data_side=body.side)
+        group = el(
+            "g",
+            text("title", f"{body.ref}: {self.words(called(part_type.name))}"),
+            shapes,
+            data_part=body.ref,
+            data_side=body.side,
+        )
         for terminal in part_type.terminals:
             x, y = self.view.word_spot(place, terminal.x, terminal.y)
             group.append(self.eyelet(f"{body.ref}.{terminal.name}", x, y))

@@ -13,6 +13,7 @@ from projects.circuit.document import Document
 from projects.circuit.editing import connections, parts, pins
 from projects.circuit.part_types import Cell, Terminal
 from projects.forms.edit import EditForm, type_choices
+from projects.said import say_name
 
 __all__ = [
     "AddPart",
@@ -39,7 +40,7 @@ def terminal_choices(document: Document) -> list[tuple[str, Any]]:
             label = f" ({terminal.label})" if terminal.label and terminal.label != terminal.name else ""
             joined = document.project.connection_of(name)
             rows.append((name, f"{name}{label}" + (f" · {joined}" if joined else "")))
-        found.append((f"{part.ref} {types[part.type].name}", rows))
+        found.append((f"{part.ref} {say_name(types[part.type].name)}", rows))
     return found
 
 
@@ -102,7 +103,7 @@ class ChangeType(EditForm):
 
     def prepare(self) -> None:
         types = parts.known_types(self.document.project)
-        refs = [(part.ref, f"{part.ref} {types[part.type].name}") for part in self.document.project.parts]
+        refs = [(part.ref, f"{part.ref} {say_name(types[part.type].name)}") for part in self.document.project.parts]
         self.fields["part"].choices = refs  # type: ignore[attr-defined]
         self.fields["type"].choices = type_choices(types)  # type: ignore[attr-defined]
 

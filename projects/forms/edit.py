@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy as _
 
 from projects.circuit.document import Document
 from projects.models import Project
+from projects.said import say_name
 
 __all__ = ["EditForm", "choices_of", "dress", "type_choices"]
 
@@ -83,7 +84,7 @@ def type_choices(types: dict[str, Any]) -> list[tuple[str, list[tuple[str, str]]
     """Part types in groups by what they do."""
     groups: dict[str, list[tuple[str, str]]] = {str(words): [] for words in _KINDS.values()}
     for name, part_type in types.items():
-        groups[str(_KINDS[part_type.model.kind])].append((name, part_type.name))
+        groups[str(_KINDS[part_type.model.kind])].append((name, say_name(part_type.name)))
     return [(words, found) for words, found in groups.items() if found]
 
 

@@ -15,7 +15,7 @@ from projects.circuit.part_types import Cell
 from projects.circuit.refusal import Refusal
 from projects.forms.edit import dress
 from projects.forms.fabric import ShapeFields
-from projects.said import say_refusal
+from projects.said import say_name, say_refusal
 
 __all__ = ["NewProject"]
 
@@ -33,7 +33,7 @@ class NewProject(ShapeFields):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        cells = [(name, one.name) for name, one in catalogue().items() if isinstance(one.model, Cell)]
+        cells = [(name, say_name(one.name)) for name, one in catalogue().items() if isinstance(one.model, Cell)]
         self.fields["cell"].choices = cells  # type: ignore[attr-defined]
         for field in self.fields.values():
             dress(field.widget)

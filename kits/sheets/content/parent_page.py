@@ -13,7 +13,8 @@ from kits.sheets.content.lengths import spoken_metres
 from kits.sheets.content.values import NO_WORDS, Heading, SchoolWords, Sheet, Units
 from projects.circuit.catalogue import part_types_of
 from projects.circuit.document import Document
-from projects.circuit.text import Message
+from projects.circuit.our_names import called
+from projects.circuit.text import Message, msg
 
 __all__ = ["ParentPage", "parent_page"]
 
@@ -22,8 +23,8 @@ __all__ = ["ParentPage", "parent_page"]
 class ParentPage(Sheet):
     """All that stands on a parent page; `parts` are counts and names, `thread` a length, `minutes` of work."""
 
-    parts: tuple[str, ...]
-    supplies: tuple[str, ...]
+    parts: tuple[Message, ...]
+    supplies: tuple[Message, ...]
     thread: str
     minutes: int
     cells: tuple[CellRow, ...]
@@ -44,8 +45,8 @@ def parent_page(
     counts = Counter(kind.name for kind in part_types_of(document.project).values())
     return ParentPage(
         heading=heading,
-        parts=tuple(f"{count} × {name}" for name, count in counts.items()),
-        supplies=tuple(one.name for one in document.project.supplies if one.per == "kit"),
+        parts=tuple(msg("{count} × {name}", count=count, name=called(name)) for name, count in counts.items()),
+        supplies=tuple(called(one.name) for one in document.project.supplies if one.per == "kit"),
         thread=spoken_metres(sum(run.cut_mm for run in plan.runs), units) if plan.runs else "",
         minutes=10 * math.ceil(plan.minutes / 10),
         cells=cell_rows(document.project),

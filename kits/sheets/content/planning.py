@@ -90,7 +90,7 @@ def planning_sheet(
         left_handed=False,
         stops=stops_of(report, plan),
         pieces=tiled_pieces(blank, lambda name: msg("The empty {piece} at true size, with a grid.", piece=name)),
-        cut_outs=tuple(_cut_outs(laid_out)),
+        cut_outs=tuple(_cut_outs(laid_out, say)),
         to_join=_to_join(laid_out),
         rules=tuple(_rules(laid_out)),
         picture=_picture(laid_out, plan, report, say, units),
@@ -109,10 +109,10 @@ def _picture(
     return picture_of(laid_out, marks, pieces_in_use(laid_out)[0], say, units, _PICTURE_HEIGHT_MM)
 
 
-def _cut_outs(laid_out: LaidOut) -> Iterator[CutOut]:
+def _cut_outs(laid_out: LaidOut, say: Callable[[Message], str]) -> Iterator[CutOut]:
     for part in laid_out.project.parts:
         part_type = laid_out.types[part.ref]
-        svg = draw_part(part_type, style=Style(greyscale=True))
+        svg = draw_part(part_type, style=Style(greyscale=True, say=say))
         root = ElementTree.fromstring(svg)
         width, height = (float(root.attrib[name].removesuffix("mm")) for name in ("width", "height"))
         yield CutOut(part.ref, part_type.name, svg, width, height)
