@@ -7,7 +7,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
-from tests.browser.plan_page import open_plan, sign_in
+from tests.browser.plan_page import NO_SAVES, open_plan, sign_in
 from tests.kits.factories import make_user, make_workshop, with_layout
 
 
@@ -15,6 +15,7 @@ from tests.kits.factories import make_user, make_workshop, with_layout
 def patience(context: BrowserContext) -> None:
     """Ten seconds for what a person would see at once: what is not there by then will not come."""
     context.set_default_timeout(10_000)
+    context.add_init_script(NO_SAVES)
     expect.set_options(timeout=10_000)
 
 

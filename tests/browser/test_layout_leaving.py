@@ -8,7 +8,7 @@ from pytest_django.live_server_helper import LiveServer
 
 from kits.models import Kit
 from kits.services.learner_session import sign_all_out
-from tests.browser.plan_page import SAVES, drag, open_plan, put_by, saved, sign_in, spot_of, state
+from tests.browser.plan_page import bar_saves, drag, let_saves, open_plan, put_by, saved, sign_in, spot_of, state
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -40,7 +40,7 @@ def no_plan_offline(page: Page, context: BrowserContext, live_server: LiveServer
 def unsent(plan: Page, context: BrowserContext) -> Page:
     """The plan with a part moved while the server could not be reached."""
     put_by(plan)
-    context.route(SAVES, lambda route: route.abort())
+    bar_saves(context)
     drag(plan, (110, 85), (120, 95))
     state(plan, "kept")
     return plan
@@ -93,7 +93,7 @@ def test_who_leaves_waits_until_all_is_sent(unsent: Page, context: BrowserContex
     leave(unsent)
     answer(unsent, "Wait")
     state(unsent, "kept")
-    context.unroute(SAVES)
+    let_saves(context)
     unsent.evaluate("() => { dispatchEvent(new Event('online')); }")  # as when the network comes back
     saved(unsent)
     assert spot_of(laid_out, "S1") == (120, 95)
@@ -108,7 +108,7 @@ def test_who_leaves_at_once_keeps_unsent_work_for_this_kit_alone(
     leave(unsent)
     answer(unsent, "Leave")
     unsent.wait_for_url("**/join/")
-    context.unroute(SAVES)
+    let_saves(context)
     other = laid_out.workshop.kits.create(number=2, revision=laid_out.revision)
     sign_in(unsent, live_server, other)
     open_plan(unsent, live_server, other)
@@ -125,7 +125,7 @@ def test_leaving_from_another_page_speaks_of_unsent_work_and_leads_to_it(
 ) -> None:
     unsent.goto(f"{live_server.url}/who/")
     unsent.get_by_role("button", name="Type the code of another kit").click()
-    context.unroute(SAVES)
+    let_saves(context)
     answer(unsent, "Wait")
     unsent.wait_for_url("**/layout/")
     saved(unsent)
@@ -134,7 +134,7 @@ def test_leaving_from_another_page_speaks_of_unsent_work_and_leads_to_it(
 
 def test_where_the_device_keeps_nothing_the_question_says_so(plan: Page, laid_out: Kit) -> None:
     plan.evaluate("() => { Storage.prototype.setItem = () => { throw new Error('full'); }; }")
-    plan.route(SAVES, lambda route: route.abort())
+    bar_saves(plan.context)
     drag(plan, (110, 85), (120, 95))
     state(plan, "unkept")
     leave(plan)
