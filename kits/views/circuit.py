@@ -1,4 +1,4 @@
-"""A kit's own circuit: another light from the list, a switch put into a line, a light left out."""
+"""A kit's own circuit: another light from the list, a switch put into a line, a light left out, or all of it."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods
 from kits.models import Kit
 from kits.services.access import Person, kit_for, person_of
 from kits.services.vary import own_differences, vary_kit, why_not_variable
+from kits.views.circuit_free import change_freely, free_choices
 from kits.views.gates import to_sign_in
 from kits.views.kit import try_it
 from projects.circuit.document import Document
@@ -25,7 +26,7 @@ from projects.circuit.project import Project
 from projects.circuit.variation import put_switch, swap, swaps_of, take_switch_out
 from projects.drawing import Style, connection_labels
 from projects.drawing.circuit import draw_circuit
-from projects.said import say
+from projects.said import say, say_name
 
 __all__ = ["circuit"]
 
@@ -57,7 +58,8 @@ def _change(request: HttpRequest, original: Project) -> Change:
         "leave-out": lambda document: leave_out(document, part),
         "take-back": lambda document: take_back(document, original, part),
     }
-    return changes.get(request.POST.get("action", ""), lambda document: document)
+    action = request.POST.get("action", "")
+    return changes.get(action, lambda document: change_freely(document, action, part, choice))
 
 
 def _page(request: HttpRequest, person: Person, kit: Kit) -> HttpResponse:
@@ -77,6 +79,7 @@ def _page(request: HttpRequest, person: Person, kit: Kit) -> HttpResponse:
         "own_switches": _own_switches(document, kit) if may_switch else [],
         "lights": lights if may_switch and len(lights) > 1 else [],
         "left_out": [ref for ref in lights_of(original) if ref not in lights] if may_switch else [],
+        "free": free_choices(document) if may_switch else None,
         "back": reverse("kits:my-kit") if learner else reverse("kits:kit", args=[kit.pk]),
         "learner": learner,
     }
@@ -87,7 +90,11 @@ def _swaps(document: Document, swaps: Any) -> list[tuple[str, str, list[tuple[st
     """Part, its type now, and what it may be, each with its name."""
     known = known_types(document.project)
     now = {part.ref: part.type for part in document.project.parts}
-    return [(ref, now[ref], [(name, known[name].name) for name in names]) for ref, names in swaps.items() if ref in now]
+    return [
+        (ref, now[ref], [(name, say_name(known[name].name)) for name in names])
+        for ref, names in swaps.items()
+        if ref in now
+    ]
 
 
 def _lines(document: Document) -> list[tuple[str, list[tuple[str, str]]]]:

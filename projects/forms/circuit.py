@@ -16,6 +16,7 @@ from projects.forms.edit import EditForm, type_choices
 from projects.said import say_name
 
 __all__ = [
+    "USES",
     "AddPart",
     "ChangeType",
     "Join",
@@ -184,7 +185,7 @@ class RemoveConnection(EditForm):
         return _("took the connection {name} out").format(name=self.cleaned_data["connection"])
 
 
-_USES = {
+USES = {
     "output": gettext_lazy("output: on or off"),
     "fade": gettext_lazy("output that fades"),
     "input": gettext_lazy("input"),
@@ -211,10 +212,10 @@ class PinUses(EditForm):
 
     def _add(self, pin: str, terminal: Terminal) -> None:
         joined = self.document.project.connection_of(pin)
-        able: list[tuple[str, Any]] = [(use, _USES[use]) for use in pins.uses_of(terminal)]
+        able: list[tuple[str, Any]] = [(use, USES[use]) for use in pins.uses_of(terminal)]
         now = self.document.project.pins.get(pin)
         if now and now not in dict(able):
-            able.append((now, _("{use} (this pin cannot)").format(use=_USES[now])))
+            able.append((now, _("{use} (this pin cannot)").format(use=USES[now])))
         label = f"{pin} ({terminal.label or terminal.name})" + (f" · {joined}" if joined else "")
         self.fields[pin] = forms.ChoiceField(
             label=label, required=False, choices=[("", _("not used")), *able], initial=now or ""

@@ -122,6 +122,43 @@ def test_a_learner_leaves_a_light_out_and_takes_it_back(kit_of: MadeKit) -> None
     assert kit.read().project == revision.read().project
 
 
+def test_a_learner_builds_on_where_all_is_theirs(kit_of: MadeKit) -> None:
+    """A second light beside the first: put in, joined, and what it is joined to is set free again."""
+    kit = with_layout(kit_of("all"))
+    learner = learner_client(kit)
+    vary(learner, kit, "add", choice="light-red")
+    assert types(kit)["L2"] == "light-red"
+    vary(learner, kit, "join", part="L1.plus", choice="L2.plus")
+    page = vary(learner, kit, "join", part="L1.minus", choice="L2.minus")
+    joined = {one.name: one.terminals for one in kit.read().project.connections}
+    assert "L2.plus" in joined["plus"]
+    assert "L2.minus" in joined["middle"]
+    assert "L2 (Sew-on light, red) is added" in page
+    assert {one.rule for one in check(kit.read()).findings if one.level == "stop"} == {"not-placed"}
+    vary(learner, kit, "apart", part="L2.minus")
+    assert "L2.minus" not in {one for named in kit.read().project.connections for one in named.terminals}
+    vary(learner, kit, "remove", part="L2")
+    assert kit.document is None, "the project's own circuit again"
+
+
+def test_pins_are_used_where_all_is_theirs(kit_of: MadeKit) -> None:
+    kit = with_layout(kit_of("all"))
+    learner = learner_client(kit)
+    vary(learner, kit, "add", choice="controller-5")
+    for use in ("fade", "output", ""):
+        vary(learner, kit, "pin", part="M1.a1", choice=use)
+        assert kit.read().project.pins.get("M1.a1", "") == use
+
+
+def test_a_list_to_choose_from_is_no_leave_to_build(kit_of: MadeKit) -> None:
+    kit = with_layout(kit_of("choose"))
+    learner = learner_client(kit)
+    assert "Make it your own" not in learner.get(reverse("kits:circuit", args=[kit.pk])).content.decode()
+    assert "Your teacher does not allow that" in vary(learner, kit, "add", choice="light-red")
+    assert "Your teacher does not allow that" in vary(learner, kit, "apart", part="L1.plus")
+    assert kit.document is None
+
+
 def test_what_was_saved_elsewhere_is_not_overwritten(kit_of: MadeKit) -> None:
     kit = with_layout(kit_of("all"))
     page = vary(learner_client(kit), kit, "switch", choice="B1.n1", version=kit.layout_version - 1)
@@ -138,6 +175,14 @@ def test_what_was_saved_elsewhere_is_not_overwritten(kit_of: MadeKit) -> None:
         {"action": "swap", "part": "L1", "choice": "\x00"},
         {"action": "no-switch", "part": "X9"},
         {"action": "nothing"},
+        {"action": "add", "choice": "x9"},
+        {"action": "add", "choice": "aaa-pack"},
+        {"action": "remove", "part": "X9"},
+        {"action": "join", "part": "X9.a", "choice": "L1.plus"},
+        {"action": "join", "part": "L1.plus", "choice": "L1.plus"},
+        {"action": "join", "part": "B1.p1", "choice": "L1.plus"},
+        {"action": "apart", "part": "X9.a"},
+        {"action": "pin", "part": "L1.plus", "choice": "dance"},
         {"action": "switch", "choice": "B1.n1", "version": "x"},
     ],
 )
