@@ -144,13 +144,8 @@ class _Drawing:
 
     def part(self, body: PlacedBody, place: Place, shapes: Element) -> Element:
         part_type, style = body.part_type, self.style
-        group = el(
-            "g",
-            text("title", f"{body.ref}: {self.words(called(part_type.name))}"),
-            shapes,
-            data_part=body.ref,
-            data_side=body.side,
-        )
+        title = f"{body.ref}: {self.words(called(part_type.name))}"
+        group = el("g", text("title", title), shapes, data_part=body.ref, data_side=body.side)
         for terminal in part_type.terminals:
             x, y = self.view.word_spot(place, terminal.x, terminal.y)
             group.append(self.eyelet(f"{body.ref}.{terminal.name}", x, y))
