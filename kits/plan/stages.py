@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import chain, count
+from typing import cast
 
 from kits.plan.order import Order
 from kits.plan.values import StageKind
-from projects.circuit.project import Project, Stage
+from projects.circuit.project import Project, Stage, StageWork
 from projects.circuit.text import Message, msg
 
-__all__ = ["StageOutline", "outline_stages"]
+__all__ = ["WORK_OF", "StageOutline", "outline_stages"]
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,10 @@ AFTER = (
     StageOutline("close and finish", msg("Close and finish"), ("finish",)),
     StageOutline("care", msg("Take care of it"), ("care",)),
 )
+WORK_OF: Mapping[StageKind, StageWork] = {
+    kind: cast(StageWork, ours.name) for ours in (*BEFORE, *AFTER) for kind in ours.kinds
+}
+"""By what such a stage does, the name under which a project file speaks of it."""
 
 
 def outline_stages(project: Project, order: Order, with_lines: Collection[str]) -> list[StageOutline]:

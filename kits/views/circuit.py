@@ -27,6 +27,7 @@ from projects.circuit.variation import put_switch, swap, swaps_of, take_switch_o
 from projects.drawing import Style, connection_labels
 from projects.drawing.circuit import draw_circuit
 from projects.said import say, say_name
+from projects.views.typed import typed_version
 
 __all__ = ["circuit"]
 
@@ -42,8 +43,7 @@ def circuit(request: HttpRequest, kit_id: int) -> HttpResponseBase:
     kit = kit_for(person, kit_id)
     if request.method != "POST":
         return _page(request, person, kit)
-    typed = request.POST.get("version", "")
-    version = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 10 else -1
+    version = typed_version(request.POST.get("version", ""))
     change = _change(request, kit.revision.read().project)
     try_it(request, lambda: vary_kit(kit, version, change, person), _("Your circuit is changed. Look at your lines."))
     return redirect("kits:circuit", kit.pk)

@@ -33,6 +33,7 @@ from projects.circuit.layout import Layout
 from projects.circuit.text import msg
 from projects.said import say
 from projects.stored import document_json, layout_json
+from projects.views.typed import typed_version
 
 __all__ = ["example_layout", "example_layout_save", "hand_in", "layout", "layout_save", "layout_worker"]
 
@@ -88,9 +89,8 @@ def hand_in(request: HttpRequest, kit_id: int) -> HttpResponse:
     if person.kind == "nobody":
         return to_sign_in(request)
     kit = kit_for(person, kit_id)
-    typed = request.POST.get("version", "")
     # A version that is no number was never shown to anyone; no saved layout has 0 after it was laid out.
-    version = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 10 else 0
+    version = typed_version(request.POST.get("version", ""), otherwise=0)
     done = try_it(request, lambda: hand_in_layout(kit, version, person), _("Your plan is handed in."))
     if not done:
         return redirect("kits:layout", kit.pk)

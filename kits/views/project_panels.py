@@ -17,6 +17,7 @@ from kits.views.findings import show
 from kits.views.gates import for_teachers
 from kits.views.kit import try_it
 from projects.said import say_name
+from projects.views.typed import typed_version
 
 __all__ = ["materials_panel", "plan_panel", "publish_project", "report_panel"]
 
@@ -53,8 +54,7 @@ def materials_panel(request: HttpRequest, person: Person, project_id: int) -> Ht
 def publish_project(request: HttpRequest, person: Person, project_id: int) -> HttpResponse:
     """Freeze the draft as a revision that workshops may use: the one that the page showed."""
     project = project_for(person, project_id)
-    seen = request.POST.get("version", "")
-    version = int(seen) if seen.isdecimal() and len(seen) < 10 else -1
+    version = typed_version(request.POST.get("version", ""))
     try_it(request, lambda: publish(project, version), _("Published. Classes can use it now."))
     return redirect("projects:page", project.pk)
 

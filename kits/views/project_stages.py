@@ -14,12 +14,13 @@ from django.views.decorators.http import require_http_methods
 
 from kits.forms.stages import CriterionForm, StageForm
 from kits.plan.make import make_plan
-from kits.plan.values import PlannedStage, StageKind
+from kits.plan.stages import WORK_OF
+from kits.plan.values import PlannedStage
 from kits.services.access import Person, project_for
 from kits.views.gates import for_teachers
 from projects.circuit.document import Document
 from projects.circuit.editing import stages as edits
-from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage, StageWork
+from projects.circuit.project import LAYOUT_STAGE, Criterion, Stage
 from projects.circuit.refusal import Refusal
 from projects.drafts import StaleDraft, change_draft, last_step, last_undone
 from projects.models import Project
@@ -37,15 +38,6 @@ class PlanRow:
     title: str
 
 
-_WORK: Mapping[StageKind, StageWork] = {
-    "mark": "mark",
-    "try": "try it out",
-    "test": "test",
-    "finish": "close and finish",
-    "care": "care",
-}
-
-
 def stages_of(document: Document) -> tuple[PlanRow, ...]:
     """The stages of the plan of the example, each as the project file would hold it."""
     rows = []
@@ -53,7 +45,7 @@ def stages_of(document: Document) -> tuple[PlanRow, ...]:
         if planned.kinds == ("sew",) and not planned.connections:
             continue  # lines that are for no connection: nothing that a file could name
         title = say(planned.title)
-        does = tuple(_WORK[kind] for kind in planned.kinds if kind in _WORK)
+        does = tuple(WORK_OF[kind] for kind in planned.kinds if kind in WORK_OF)
         name = planned.name if does == (planned.name,) else title
         stage = Stage.model_construct(name=name, connections=planned.connections, does=does, look=planned.look)
         rows.append(PlanRow(planned, stage, title))

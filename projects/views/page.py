@@ -20,6 +20,7 @@ from projects.forms.sharing import ShareForm
 from projects.models import Project, Revision
 from projects.sharing import mark_opened, share
 from projects.views.common import editable, owned, seen, user_of
+from projects.views.typed import typed_version
 
 __all__ = ["project", "project_page", "redo", "replace_form", "share_project", "undo", "unshare"]
 
@@ -73,8 +74,7 @@ def redo(request: HttpRequest, project_id: int) -> HttpResponse:
 
 
 def _back_or_on(request: HttpRequest, project: Project, step: Callable[[Project, int], None]) -> HttpResponse:
-    typed = request.POST.get("version", "")
-    version = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 10 else -1
+    version = typed_version(request.POST.get("version", ""))
     try:
         step(project, version)
     except StaleDraft:
