@@ -7,14 +7,11 @@ from __future__ import annotations
 
 import math
 import statistics
-import time
 from collections.abc import Callable
 
 from django.contrib.auth.models import User
-from django.db import connection
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.test import Client, RequestFactory
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils.html import escape
 
@@ -26,9 +23,10 @@ from kits.services.calls_for_help import ask_for_help
 from kits.services.give_example import give_example
 from kits.services.stage_ticks import tick_stage
 from kits.views.board import board, board_rows
+from tests.bench.measure import queries_of, seconds_of
 from tests.kits.factories import make_user, make_workshop
 
-__all__ = ["measure"]
+__all__ = ["measure", "sewing_class"]
 
 LEARNERS = 40
 TIMES_BARE = 5.0
@@ -39,16 +37,17 @@ ROUNDS = 25
 def measure() -> list[tuple[str, float, float, str]]:
     """Median of the ratios of page and bare view, taken in turns."""
     owner = make_user("bench-board")
-    classes = {size: _class(owner, size) for size in (1, 10, 20, LEARNERS, 80)}
+    classes = {size: sewing_class(owner, size) for size in (1, 10, 20, LEARNERS, 80)}
     page = {size: _asks_for(owner, board, found) for size, found in classes.items()}
     bare = _asks_for(owner, _bare_view, classes[LEARNERS])
     client = Client()
     client.force_login(owner)
     ratios = []
     for _ in range(ROUNDS):
-        ratios.append(_seconds(page[LEARNERS]) / _seconds(bare))
+        ratios.append(seconds_of(page[LEARNERS]) / seconds_of(bare))
     one, forty = (
-        _queries(lambda size=size: client.get(reverse("kits:board", args=[classes[size].pk]))) for size in (1, LEARNERS)
+        queries_of(lambda size=size: client.get(reverse("kits:board", args=[classes[size].pk])))
+        for size in (1, LEARNERS)
     )
     return [
         (f"board of {LEARNERS} against a bare view", statistics.median(ratios), TIMES_BARE, "times"),
@@ -59,7 +58,7 @@ def measure() -> list[tuple[str, float, float, str]]:
     ]
 
 
-def _class(owner: User, size: int) -> Workshop:
+def sewing_class(owner: User, size: int) -> Workshop:
     """A class in the middle of sewing: each kit accepted, ticked up to a stage, some waiting for help."""
     workshop = make_workshop(
         owner, kits=size, names=tuple(f"Learner {n}" for n in range(size)), title=f"Class of {size}"
@@ -109,12 +108,6 @@ def _bare_row(done: set[tuple[int, str]], pk: int, number: int, stages: list[dic
     )
 
 
-def _queries(ask: Callable[[], object]) -> int:
-    with CaptureQueriesContext(connection) as caught:
-        ask()
-    return len(caught)
-
-
 def _queries_of_quiet_poll(owner: User, workshop: Workshop) -> int:
     """Of the view alone: whom the session belongs to is the middleware's to find out."""
     newest = Event.objects.filter(workshop=workshop).latest("pk").pk
@@ -124,19 +117,13 @@ def _queries_of_quiet_poll(owner: User, workshop: Workshop) -> int:
     def ask() -> None:
         assert board_rows(request, workshop_id=workshop.pk).status_code == 204
 
-    return _queries(ask)
+    return queries_of(ask)
 
 
 def _exponent(page: dict[int, Callable[[], object]]) -> float:
     """Slope of log time against log size, by least squares, of the best of a few turns each."""
     sizes = (10, 20, LEARNERS, 80)
-    best = {size: min(_seconds(page[size]) for _ in range(7)) for size in sizes}
+    best = {size: min(seconds_of(page[size]) for _ in range(7)) for size in sizes}
     logs = [(math.log(size), math.log(best[size])) for size in sizes]
     mean_x, mean_y = (statistics.fmean(values) for values in zip(*logs, strict=True))
     return sum((x - mean_x) * (y - mean_y) for x, y in logs) / sum((x - mean_x) ** 2 for x, _ in logs)
-
-
-def _seconds(work: Callable[[], object]) -> float:
-    start = time.perf_counter()
-    work()
-    return time.perf_counter() - start

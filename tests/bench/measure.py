@@ -5,7 +5,10 @@ from statistics import median
 from time import perf_counter
 from typing import Protocol
 
-__all__ = ["Measure", "median_seconds"]
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+__all__ = ["Measure", "median_seconds", "queries_of", "seconds_of"]
 
 
 @dataclass(frozen=True)
@@ -31,9 +34,18 @@ class _Work(Protocol):
 def median_seconds(work: _Work, times: int = 7) -> float:
     """Median wall time of one call of `work`, in seconds, after one call that is not counted."""
     work()
-    taken = []
-    for _ in range(times):
-        start = perf_counter()
-        work()
-        taken.append(perf_counter() - start)
-    return median(taken)
+    return median(seconds_of(work) for _ in range(times))
+
+
+def seconds_of(work: _Work) -> float:
+    """Wall time of one call of `work`, in seconds."""
+    start = perf_counter()
+    work()
+    return perf_counter() - start
+
+
+def queries_of(ask: _Work) -> int:
+    """How many queries one call of `ask` makes."""
+    with CaptureQueriesContext(connection) as caught:
+        ask()
+    return len(caught)

@@ -6,24 +6,20 @@ A program for `many_workshops`, run with the database that `DATABASE_URL` names.
 from __future__ import annotations
 
 import json
-from time import perf_counter
+from functools import partial
 
 import django
 
 django.setup()
 
 from django.conf import settings  # noqa: E402
-from django.contrib.auth.models import User  # noqa: E402
 from django.db import connection  # noqa: E402
 from django.test import Client  # noqa: E402
-from django.test.utils import CaptureQueriesContext  # noqa: E402
 
 from kits.models import Workshop  # noqa: E402
-from kits.services.accept_sound import accept_sound  # noqa: E402
-from kits.services.access import Person  # noqa: E402
-from kits.services.give_example import give_example  # noqa: E402
-from kits.services.stage_ticks import tick_stage  # noqa: E402
-from tests.kits.factories import make_user, make_workshop  # noqa: E402
+from tests.bench.board import sewing_class  # noqa: E402
+from tests.bench.measure import queries_of, seconds_of  # noqa: E402
+from tests.kits.factories import make_user  # noqa: E402
 from tests.kits.test_rights import CAST, TABLE, World, make_world  # noqa: E402
 
 WORKSHOPS = 1000
@@ -40,7 +36,7 @@ def main() -> None:
     alone = _figures(client, addresses)
     teachers = [make_user(f"teacher-{number}") for number in range(TEACHERS)]
     for number in range(WORKSHOPS - Workshop.objects.count()):
-        _class(teachers[number % TEACHERS], f"Class {number}")
+        sewing_class(teachers[number % TEACHERS], 4)
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")  # as the server's own housekeeping would have done long before
     print(json.dumps({"workshops": Workshop.objects.count(), "alone": alone, "among": _figures(client, addresses)}))
@@ -59,35 +55,13 @@ def _pages(world: World) -> dict[str, str]:
     }
 
 
-def _class(owner: User, title: str) -> None:
-    """A class of four in the middle of sewing."""
-    workshop = make_workshop(owner, kits=4, names=("Ayo", "Kaja", "Lior", "Mina"), title=title)
-    person, kits = Person(user=owner), list(workshop.kits.all())
-    give_example(workshop, kits, person)
-    accept_sound(workshop, kits, person)
-    for kit in workshop.kits.all():
-        for row in kit.stages[:2]:
-            tick_stage(kit, row["name"], person)
-
-
 def _figures(client: Client, addresses: dict[str, str]) -> Figures:
-    return {name: (_seconds(client, address), _queries(client, address)) for name, address in addresses.items()}
-
-
-def _seconds(client: Client, address: str) -> float:
-    """The best of several: other work on the machine can only add to it."""
-    taken = []
-    for _ in range(TIMES):
-        start = perf_counter()
-        client.get(address)
-        taken.append(perf_counter() - start)
-    return min(taken)
-
-
-def _queries(client: Client, address: str) -> int:
-    with CaptureQueriesContext(connection) as caught:
-        client.get(address)
-    return len(caught)
+    """Seconds and queries by name; the best time of several, as other work on the machine can only add to it."""
+    found = {}
+    for name, address in addresses.items():
+        ask = partial(client.get, address)
+        found[name] = (min(seconds_of(ask) for _ in range(TIMES)), queries_of(ask))
+    return found
 
 
 if __name__ == "__main__":  # `make bench` looks into every module here

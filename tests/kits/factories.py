@@ -10,6 +10,7 @@ from typing import Any
 
 from django.contrib.auth.models import User
 from django.test import Client
+from django.urls import reverse
 from PIL import Image
 
 from kits.models import Kit, Learner, Photo, PrintJob, Submission, Workshop
@@ -117,3 +118,10 @@ def learner_client(kit: Kit, learner: Learner | None = None) -> Client:
     answer = client.post("/join/", {"code": kit.code, **({"learner": learner.pk} if learner else {})})
     assert answer.status_code == 302, answer.content
     return client
+
+
+def page(client: Client, name: str, *args: object) -> str:
+    """What a page of `kits` says to this browser, which may open it."""
+    answer = client.get(reverse(f"kits:{name}", args=args))
+    assert answer.status_code == 200
+    return answer.content.decode()

@@ -16,7 +16,7 @@ from kits.models import Kit, Workshop
 from kits.services.access import Person
 from kits.services.stage_ticks import tick_stage
 from projects.models import Project
-from tests.kits.factories import handed_in, make_project, make_user, make_workshop, sewing, teacher_client
+from tests.kits.factories import handed_in, make_project, make_user, make_workshop, page, sewing, teacher_client
 
 pytestmark = pytest.mark.django_db
 
@@ -29,12 +29,6 @@ def workshop() -> Workshop:
 @pytest.fixture
 def teacher(workshop: Workshop) -> Client:
     return teacher_client(workshop.owner)
-
-
-def page(client: Client, name: str, *args: object) -> str:
-    answer = client.get(reverse(f"kits:{name}", args=args))
-    assert answer.status_code == 200
-    return answer.content.decode()
 
 
 def test_from_nothing_to_printing_in_two_forms() -> None:

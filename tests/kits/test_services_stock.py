@@ -8,24 +8,20 @@ import pytest
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 
-from kits.models import Kit, StockItem, StockMovement, StockOffer, Workshop
+from kits.models import StockItem, StockMovement, StockOffer, Workshop
 from kits.services.access import Person
 from kits.services.layouts import NotNow
 from kits.services.packing import items_of, pack
 from kits.services.reserve import release, reserve
 from kits.services.stock_counts import correct, deliver, lose, new_item
-from kits.services.stock_ledger import Balance, balances, write
+from kits.services.stock_ledger import Balance, write
 from kits.services.stock_list import shopping_for, stock_list
-from kits.supplies.items import MILLI, Item
-from kits.supplies.kit_items import part_item
-from projects.circuit.catalogue import catalogue
+from kits.supplies.items import MILLI
 from projects.models import Frozen
+from tests.kits.cupboard import FELT, LIGHT, SWITCH, kit_of, stocked, there
 from tests.kits.factories import make_user, make_workshop
 
 pytestmark = pytest.mark.django_db
-
-LIGHT, SWITCH = part_item(catalogue()["light-white"]), part_item(catalogue()["slide-switch"])
-FELT = Item("supply", "", "felt, A5 sheet", "sheet")
 
 
 @pytest.fixture
@@ -41,22 +37,6 @@ def workshop(owner: User) -> Workshop:
 @pytest.fixture
 def person(owner: User) -> Person:
     return Person(user=owner)
-
-
-def kit(workshop: Workshop, number: int = 1) -> Kit:
-    return Kit.objects.select_related("workshop__owner", "revision").get(workshop=workshop, number=number)
-
-
-def there(owner: User, item: Item) -> tuple[int, int]:
-    """On hand and reserved, in whole units."""
-    row = StockItem.objects.of(owner).get(name=item.name)
-    balance = balances([row])[row.pk]
-    return balance.on_hand // MILLI, balance.reserved // MILLI
-
-
-def stocked(owner: User, workshop: Workshop, kits: int) -> None:
-    """Enough in the cupboard for so many kits."""
-    deliver(owner, {one.item: one.to_pack * kits for one in items_of(kit(workshop))})
 
 
 def test_every_movement_keeps_the_balance_and_its_number(owner: User) -> None:
@@ -126,18 +106,18 @@ def test_a_workshop_sets_aside_what_it_needs_with_spares_as_far_as_there_is(owne
 
 def test_what_one_workshop_reserved_another_cannot_take(owner: User, workshop: Workshop, person: Person) -> None:
     other = make_workshop(owner, kits=3, title="Monday club")
-    stocked(owner, workshop, 4)
+    stocked(workshop, 4)
     reserve(workshop, owner)
     before = there(owner, LIGHT)
-    assert LIGHT in pack(kit(other), person).short
+    assert LIGHT in pack(kit_of(other), person).short
     assert reserve(other, owner).reserved.get(LIGHT, 0) == before[0] * MILLI - before[1] * MILLI
-    assert pack(kit(workshop), person).short == ()
+    assert pack(kit_of(workshop), person).short == ()
 
 
 def test_releasing_frees_all_of_it(owner: User, workshop: Workshop) -> None:
-    stocked(owner, workshop, 4)
+    stocked(workshop, 4)
     reserve(workshop, owner)
-    assert release(workshop, owner) == len(items_of(kit(workshop)))
+    assert release(workshop, owner) == len(items_of(kit_of(workshop)))
     assert there(owner, LIGHT)[1] == 0
     assert release(workshop, owner) == 0
 
@@ -157,9 +137,9 @@ def test_less_than_is_reserved_cannot_be_counted_or_left(owner: User, workshop: 
 def test_deleting_a_workshop_frees_its_stock_and_keeps_the_ledger(
     owner: User, workshop: Workshop, person: Person
 ) -> None:
-    stocked(owner, workshop, 4)
+    stocked(workshop, 4)
     reserve(workshop, owner)
-    pack(kit(workshop), person)
+    pack(kit_of(workshop), person)
     moved = StockMovement.objects.count()
     Workshop.objects.filter(pk=workshop.pk).delete()
     assert there(owner, LIGHT) == (3, 0)
@@ -168,7 +148,7 @@ def test_deleting_a_workshop_frees_its_stock_and_keeps_the_ledger(
 
 
 def test_deleting_the_teacher_takes_the_cupboard_along(owner: User, workshop: Workshop) -> None:
-    stocked(owner, workshop, 4)
+    stocked(workshop, 4)
     reserve(workshop, owner)
     workshop.delete()
     owner.projects.all().delete()

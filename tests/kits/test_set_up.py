@@ -15,7 +15,7 @@ from kits.plan.sessions import LAYOUT
 from kits.services.copy_workshop import copy_workshop
 from kits.services.session_plan import plan_sessions, save_goals
 from kits.services.set_up import SetUp, read_set_up
-from tests.kits.factories import handed_in, make_user, make_workshop, teacher_client
+from tests.kits.factories import handed_in, make_user, make_workshop, page, teacher_client
 
 pytestmark = pytest.mark.django_db
 
@@ -28,12 +28,6 @@ def workshop() -> Workshop:
 @pytest.fixture
 def teacher(workshop: Workshop) -> Client:
     return teacher_client(workshop.owner)
-
-
-def page(client: Client, name: str, *args: object) -> str:
-    answer = client.get(reverse(f"kits:{name}", args=args))
-    assert answer.status_code == 200
-    return answer.content.decode()
 
 
 def missing(set_up: SetUp) -> dict[str, int]:

@@ -13,7 +13,7 @@ from django.utils import timezone
 from kits.models import Cover, Invitation, Workshop
 from kits.services.layouts import NotNow
 from kits.services.staff import accept_invitation, invite
-from tests.kits.factories import make_user, make_workshop, teacher_client
+from tests.kits.factories import make_user, make_workshop, page, teacher_client
 
 pytestmark = pytest.mark.django_db
 
@@ -26,12 +26,6 @@ def workshop() -> Workshop:
 @pytest.fixture
 def teacher(workshop: Workshop) -> Client:
     return teacher_client(workshop.owner)
-
-
-def page(client: Client, name: str, *args: object) -> str:
-    answer = client.get(reverse(f"kits:{name}", args=args))
-    assert answer.status_code == 200
-    return answer.content.decode()
 
 
 def test_an_invitation_makes_one_helper_once(workshop: Workshop) -> None:

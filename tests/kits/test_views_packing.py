@@ -7,20 +7,15 @@ from django.contrib.auth.models import User
 from django.test import Client
 from django.urls import reverse
 
-from kits.models import Event, Kit, StockItem, Workshop
-from kits.services.packing import items_of
+from kits.models import Event, Kit, Workshop
 from kits.services.packing_list import packing_list
 from kits.services.stock_counts import deliver
-from kits.services.stock_ledger import balances
 from kits.supplies.items import MILLI, Item
-from kits.supplies.kit_items import part_item
-from projects.circuit.catalogue import catalogue
 from projects.circuit.project import Supply
+from tests.kits.cupboard import LIGHT, kit_of, on_hand, page, stocked
 from tests.kits.factories import lantern, make_user, make_workshop, teacher_client
 
 pytestmark = pytest.mark.django_db
-
-LIGHT = part_item(catalogue()["light-white"])
 
 
 @pytest.fixture
@@ -38,25 +33,6 @@ def client(owner: User) -> Client:
     return teacher_client(owner)
 
 
-def kit(workshop: Workshop, number: int = 1) -> Kit:
-    return Kit.objects.select_related("workshop__owner", "revision").get(workshop=workshop, number=number)
-
-
-def stocked(workshop: Workshop, kits: int) -> None:
-    deliver(workshop.owner, {one.item: one.to_pack * kits for one in items_of(kit(workshop))})
-
-
-def on_hand(item: Item) -> int:
-    row = StockItem.objects.get(name=item.name)
-    return balances([row])[row.pk].on_hand
-
-
-def page(client: Client, name: str, *args: object) -> str:
-    answer = client.get(reverse(name, args=args))
-    assert answer.status_code == 200
-    return " ".join(answer.content.decode().split())
-
-
 # Stock
 
 
@@ -66,7 +42,7 @@ def tick(client: Client, one: Kit, **data: str) -> None:
 
 def test_a_tick_packs_and_another_takes_it_out(client: Client, workshop: Workshop) -> None:
     stocked(workshop, 2)
-    one = kit(workshop)
+    one = kit_of(workshop)
     tick(client, one, item=LIGHT.key)
     assert on_hand(LIGHT) == MILLI
     shown = page(client, "kits:packing", workshop.pk)
@@ -79,7 +55,7 @@ def test_a_tick_packs_and_another_takes_it_out(client: Client, workshop: Worksho
 
 def test_a_whole_bag_goes_in_out_and_comes_back_with_leftovers(client: Client, workshop: Workshop) -> None:
     stocked(workshop, 2)
-    one = kit(workshop)
+    one = kit_of(workshop)
     tick(client, one, all="1")
     assert "1 packed" in page(client, "kits:packing", workshop.pk)
     tick(client, one, action="hand-out")
@@ -95,8 +71,8 @@ def test_a_whole_bag_goes_in_out_and_comes_back_with_leftovers(client: Client, w
 
 def test_what_is_missing_is_told_and_marked(client: Client, workshop: Workshop) -> None:
     stocked(workshop, 1)
-    tick(client, kit(workshop, 1))
-    tick(client, kit(workshop, 2))
+    tick(client, kit_of(workshop, 1))
+    tick(client, kit_of(workshop, 2))
     shown = page(client, "kits:packing", workshop.pk)
     assert "Kit 2: not enough in stock of" in shown
     assert "1 with parts missing" in shown
@@ -104,14 +80,14 @@ def test_what_is_missing_is_told_and_marked(client: Client, workshop: Workshop) 
 
 
 def test_htmx_gets_the_one_bag_with_what_there_is_to_say(client: Client, workshop: Workshop) -> None:
-    one = kit(workshop)
+    one = kit_of(workshop)
     address = reverse("kits:kit-packing", args=[one.pk])
     answer = client.post(address, {"action": "pack", "item": LIGHT.key}, headers={"HX-Request": "true"})
     shown = answer.content.decode()
     assert f'id="pack-{one.pk}"' in shown
     assert "not enough in stock of Sew-on light, white" in shown
     assert "<html" not in shown
-    assert f'id="pack-{kit(workshop, 2).pk}"' not in shown
+    assert f'id="pack-{kit_of(workshop, 2).pk}"' not in shown
 
 
 def test_reserving_and_releasing_from_the_page(client: Client, workshop: Workshop) -> None:
@@ -146,7 +122,7 @@ def test_what_all_share_is_set_out(client: Client, owner: User, workshop: Worksh
 
 def test_a_spare_is_given_from_the_kits_page(client: Client, workshop: Workshop) -> None:
     stocked(workshop, 2)
-    one = kit(workshop)
+    one = kit_of(workshop)
     assert reverse("kits:spare", args=[one.pk]) in page(client, "kits:kit", one.pk)
     data = {"spare-item": LIGHT.key, "spare-amount": "1", "spare-reason": "Lost its rim."}
     answer = client.post(reverse("kits:spare", args=[one.pk]), data)
@@ -162,7 +138,7 @@ def test_a_spare_is_given_from_the_kits_page(client: Client, workshop: Workshop)
 def test_a_helper_sees_no_spares_to_give(workshop: Workshop) -> None:
     helper = make_user("helper")
     workshop.helpers.add(helper)
-    one = kit(workshop)
+    one = kit_of(workshop)
     assert reverse("kits:spare", args=[one.pk]) not in page(teacher_client(helper), "kits:kit", one.pk)
 
 

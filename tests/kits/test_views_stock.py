@@ -13,21 +13,17 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from kits.models import Kit, StockItem, StockMovement, StockOffer, Workshop
+from kits.models import StockItem, StockMovement, StockOffer, Workshop
 from kits.services.access import Person
 from kits.services.packing import items_of, pack, take_back
 from kits.services.reserve import reserve
 from kits.services.stock_counts import deliver, new_item
-from kits.services.stock_ledger import balances
 from kits.supplies.items import MILLI, Item
-from kits.supplies.kit_items import part_item
-from projects.circuit.catalogue import catalogue
+from tests.kits.cupboard import LIGHT, kit_of, on_hand, page, stocked
 from tests.kits.factories import lantern, make_user, make_workshop, teacher_client, with_layout
 from tests.kits.pdf_reading import page_sizes_mm, words
 
 pytestmark = pytest.mark.django_db
-
-LIGHT = part_item(catalogue()["light-white"])
 
 
 @pytest.fixture
@@ -43,25 +39,6 @@ def workshop(owner: User) -> Workshop:
 @pytest.fixture
 def client(owner: User) -> Client:
     return teacher_client(owner)
-
-
-def kit(workshop: Workshop, number: int = 1) -> Kit:
-    return Kit.objects.select_related("workshop__owner", "revision").get(workshop=workshop, number=number)
-
-
-def stocked(workshop: Workshop, kits: int) -> None:
-    deliver(workshop.owner, {one.item: one.to_pack * kits for one in items_of(kit(workshop))})
-
-
-def on_hand(item: Item) -> int:
-    row = StockItem.objects.get(name=item.name)
-    return balances([row])[row.pk].on_hand
-
-
-def page(client: Client, name: str, *args: object) -> str:
-    answer = client.get(reverse(name, args=args))
-    assert answer.status_code == 200
-    return " ".join(answer.content.decode().split())
 
 
 # Stock
@@ -158,7 +135,7 @@ def test_what_came_goes_into_stock_and_off_the_list(client: Client, workshop: Wo
     assert "Sew-on light, white" not in {row["what"] for row in rows}
     data = {LIGHT.key: "1.5"}
     assert client.post(reverse("kits:workshop-shopping-came", args=[workshop.pk]), data).status_code == 302  # not asked
-    thread = next(one.item for one in items_of(kit(workshop)) if one.item.kind == "thread")
+    thread = next(one.item for one in items_of(kit_of(workshop)) if one.item.kind == "thread")
     answer = client.post(reverse("kits:shopping-came"), {thread.key: "-1"})
     assert answer.status_code == 400
 
@@ -213,7 +190,7 @@ def queries(client: Client, name: str, *args: object) -> int:
 
 def test_the_pages_take_the_same_queries_however_much_they_show(client: Client, owner: User) -> None:
     workshop = make_workshop(owner, kits=1, names=("Ayo",))
-    one = kit(workshop)
+    one = kit_of(workshop)
     stocked(workshop, 2)
     reserve(workshop, owner)
     pack(one, Person(user=owner))
@@ -237,9 +214,9 @@ def test_the_pages_take_the_same_queries_however_much_they_show(client: Client, 
         deliver(owner, {Item("supply", "", f"felt {number}", "sheet"): MILLI, LIGHT: MILLI})
         StockOffer.objects.create(item=row, size=number, price=number)
     own = lantern().layout
-    with_layout(kit(workshop, 2), own.model_copy(update={"lines": own.lines[:2]}))
+    with_layout(kit_of(workshop, 2), own.model_copy(update={"lines": own.lines[:2]}))
     reserve(workshop, owner)
-    pack(kit(workshop, 2), Person(user=owner))
+    pack(kit_of(workshop, 2), Person(user=owner))
     client.get(reverse("kits:home"))  # the messages of the forms above are shown, and gone
     assert {name: queries(client, name, *args) for name, args in pages} == few
     assert max(few.values()) <= 14
