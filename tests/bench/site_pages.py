@@ -20,7 +20,7 @@ from kits.models import Workshop  # noqa: E402
 from tests.bench.board import sewing_class  # noqa: E402
 from tests.bench.measure import queries_of, seconds_of  # noqa: E402
 from tests.kits.factories import make_user  # noqa: E402
-from tests.kits.test_rights import CAST, TABLE, World, make_world  # noqa: E402
+from tests.kits.rights import CAST, TABLE, World, make_world  # noqa: E402
 
 WORKSHOPS = 1000
 TEACHERS = 50

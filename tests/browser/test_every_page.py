@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from pytest_django.live_server_helper import LiveServer
 
 from tests.browser.test_accessibility import barriers, settled, signed_in
-from tests.kits.test_rights import World, make_world, parameters
+from tests.kits.rights import World, make_world, parameters
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

@@ -21,7 +21,7 @@ from projects.circuit.our_names import OUR_NAMES
 from projects.said import say
 from tests.kits.demo_sheets import SCHOOL, sheets_of
 from tests.kits.factories import lantern
-from tests.kits.test_rights import CAST, TABLE, make_world
+from tests.kits.rights import CAST, TABLE, make_world
 
 UNITS = {"mm", "cm", "mA", "mAh", "min", "ohm", "kΩ"}
 FORMATS = {"PDF", "CSV", "SVG", "JSON", "QR", "Esc", "AAA", "Tieoff"}
